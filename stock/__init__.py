@@ -1,0 +1,1 @@
+"""What wood there is: sizes, woods, rack, prices, shop, and the book of them."""

@@ -1,0 +1,237 @@
+"""What each kind of cell may say: a filled one becomes a value, or a ``CellError`` says why not."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+
+from stock.lengths import Length, LengthError, Unit, is_bare, parse_length
+from stock.sizes import SizeError, find_size
+from stock.spreadsheet import Cell, key
+
+LONGEST = Length(100_000)  # inches, about 2.5 km: beyond it a slip of the keyboard is certain
+LONGEST_NAME = 200  # characters
+MOST = 1_000_000  # of anything counted or paid: the same
+LEAST_BARE = Length(30)  # of a length sold, in an inch book: who types 8 mostly means feet
+
+
+class Kind(StrEnum):
+    """Kinds of cells, as data/settings.csv names them."""
+
+    NAME = "name"
+    NOTE = "note"
+    CHOICE = "choice"
+    DATE = "date"
+    SIZE = "size"
+    LENGTH = "length"  # above zero
+    ALLOWANCE = "allowance"  # a length, zero too
+    SOLD_LENGTHS = "sold lengths"  # one or several; never bare feet
+    TENONS = "tenons"
+    COUNT = "count"  # 1, 2, 3 …
+    NUMBER = "number"  # 0, 1, 2 …
+    AMOUNT = "amount"  # of money, minutes or area, zero too
+    PERCENT = "percent"
+
+
+# Kinds that a spreadsheet program would turn into dates; the templates format them as text.
+TYPED_AS_TEXT = frozenset(
+    {Kind.NAME, Kind.SIZE, Kind.LENGTH, Kind.ALLOWANCE, Kind.SOLD_LENGTHS, Kind.TENONS}
+)
+
+
+class CellError(ValueError):
+    """Why a cell was not taken, and what would do."""
+
+    def __init__(self, problem: str, remedy: str) -> None:
+        self.problem = problem
+        self.remedy = remedy
+        super().__init__(f"{problem}; {remedy}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """How a cell is read: its kind, the unit of a bare number, and the words of a choice."""
+
+    kind: Kind
+    unit: Unit
+    choices: Sequence[str] = ()
+
+
+def read_cell(cell: Cell, reading: Reading) -> object:
+    """The value of a filled cell.
+
+    NAME, NOTE and CHOICE (as ``choices`` spells it) give str, DATE a date, SIZE a Size, LENGTH and
+    ALLOWANCE a Length, SOLD_LENGTHS and TENONS a tuple of Length, COUNT and NUMBER an int, AMOUNT
+    and PERCENT (8.25 for 8.25 %) a Decimal.
+
+    Raises:
+        CellError: for everything else.
+    """
+    if cell.wrong:
+        raise CellError(*cell.wrong)
+    text = cell.text
+    if isinstance(cell.value, date) and reading.kind not in (Kind.DATE, Kind.NOTE):
+        raise _is_date(cell.value, reading.kind)
+    if isinstance(cell.value, bool) and reading.kind is Kind.CHOICE:
+        text = "yes" if cell.value else "no"
+    try:
+        return _READERS[reading.kind](text, reading)
+    except (LengthError, SizeError) as error:
+        raise CellError(error.problem, error.remedy) from error
+
+
+def either(words: Sequence[str]) -> str:
+    """``a, b or c``."""
+    return " or ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))
+
+
+def _is_date(found: date, kind: Kind) -> CellError:
+    """Names a date as a date, with the fraction that was probably typed.
+
+    ``1/2`` became 2 January or 1 February, ``5/32`` May 1932; a size as ``8/4`` 4 August.
+    """
+    if kind not in TYPED_AS_TEXT:
+        return CellError("a date stands here", "type a number or a word")
+    small, large = sorted((found.month, found.day))
+    if found.day == 1 and found.year < 2000:
+        small, large = found.month, found.year % 100
+    meant = f"{large}/{small}" if kind is Kind.SIZE else f"{small}/{large}"
+    return CellError(
+        "a spreadsheet program made a date of what was typed",
+        f"if you meant {meant}, type it as text: '{meant}",
+    )
+
+
+# --- words and dates -----------------------------------------------------------------------------
+
+
+def _note(text: str, _: Reading) -> str:
+    return text
+
+
+def _name(text: str, _: Reading) -> str:
+    if len(text) > LONGEST_NAME:
+        raise CellError("too long for a name", "put it under Note")
+    return " ".join(text.split())
+
+
+def _choice(text: str, reading: Reading) -> str:
+    words = {key(choice): choice for choice in reading.choices}
+    if key(text) not in words:
+        raise CellError("this is not one of the choices", f"type {either(reading.choices)}")
+    return words[key(text)]
+
+
+def _date(text: str, _: Reading) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        raise CellError("this is not a date", "type it like 2026-03-31") from error
+
+
+# --- lengths -------------------------------------------------------------------------------------
+
+
+def _allowance(text: str, reading: Reading) -> Length:
+    length = parse_length(text, reading.unit)
+    if length > LONGEST:
+        raise CellError("longer than any board", "look at the unit")
+    return length
+
+
+def _length(text: str, reading: Reading) -> Length:
+    if length := _allowance(text, reading):
+        return length
+    raise CellError("a length of zero", "type a length above zero")
+
+
+def _sold_length(text: str, reading: Reading) -> Length:
+    length = _length(text, reading)
+    if reading.unit is Unit.IN and is_bare(text) and length < LEAST_BARE:
+        raise CellError(f"{text} may be feet or inches", f"type {text}' or {text} in")
+    return length
+
+
+def _sold_lengths(text: str, reading: Reading) -> tuple[Length, ...]:
+    """Lengths apart by a comma or semicolon. A comma between two digits may be a decimal comma."""
+    if re.search(r"\d,\d", text):
+        raise CellError("a comma between two digits", "type 2.4 m, or 8', 10' with a blank between")
+    lengths = tuple(_sold_length(part.strip(), reading) for part in re.split("[,;]", text))
+    if len(set(lengths)) < len(lengths):
+        raise CellError("the same length twice", "name each length once")
+    return lengths
+
+
+def _tenons(text: str, reading: Reading) -> tuple[Length, ...]:
+    tenons = tuple(_allowance(part.strip(), reading) for part in text.split("+"))
+    if len(tenons) > 2:
+        raise CellError("more than two tenons", "a part has two ends: type 1 1/2 + 1 1/2")
+    return tuple(tenon for tenon in tenons if tenon)
+
+
+# --- numbers -------------------------------------------------------------------------------------
+
+
+def _decimal(text: str) -> Decimal:
+    """A plain number, zero or more; digits, a point, no thousands marks and no exponent."""
+    if re.fullmatch(r"-\s*[\d.]+", text, re.ASCII):
+        raise CellError("less than zero", "type a number that is not negative")
+    if "," in text:
+        raise CellError("there is a comma in it", "type 1250.50 with a point and nothing else")
+    if not re.fullmatch(r"\d{1,20}(\.\d{0,20})?|\.\d{1,20}", text, re.ASCII):
+        raise CellError("this is not a number", "type a number like 12.50")
+    if (number := Decimal(text)) > MOST:
+        raise CellError("more than a million", "look at the zeros")
+    return number
+
+
+def _amount(text: str, _: Reading) -> Decimal:
+    """One currency mark before or after the number is taken as said and left away."""
+    bare = text
+    for end in (0, -1):
+        if bare and unicodedata.category(bare[end]) == "Sc":
+            bare = (bare[1:] if end == 0 else bare[:-1]).strip()
+            break
+    return _decimal(bare)
+
+
+def _percent(text: str, _: Reading) -> Decimal:
+    percent = _decimal(text.removesuffix("%").strip())
+    if percent >= 100:
+        raise CellError("100 percent or more", "type 8.25 for 8.25 %")
+    return percent
+
+
+def _number(text: str, _: Reading) -> int:
+    number = _decimal(text)
+    if number % 1:
+        raise CellError("this is not a whole number", "type a whole number")
+    return int(number)
+
+
+def _count(text: str, reading: Reading) -> int:
+    if number := _number(text, reading):
+        return number
+    raise CellError("a count of zero", "type how many, or delete the row")
+
+
+_READERS: Mapping[Kind, Callable[[str, Reading], object]] = {
+    Kind.NAME: _name,
+    Kind.NOTE: _note,
+    Kind.CHOICE: _choice,
+    Kind.DATE: _date,
+    Kind.SIZE: lambda text, _: find_size(text),
+    Kind.LENGTH: _length,
+    Kind.ALLOWANCE: _allowance,
+    Kind.SOLD_LENGTHS: _sold_lengths,
+    Kind.TENONS: _tenons,
+    Kind.COUNT: _count,
+    Kind.NUMBER: _number,
+    Kind.AMOUNT: _amount,
+    Kind.PERCENT: _percent,
+}

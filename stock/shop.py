@@ -1,0 +1,164 @@
+"""The shop: its saws, machines, allowances and keep rules."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+from functools import cache
+from typing import Any
+
+from stock.lengths import Length, Unit, parse_length
+from stock.tables import read_table
+
+
+class Sawing(StrEnum):
+    """Which cut comes first on a board."""
+
+    FREE = "free"
+    RIP_FIRST = "rip first"
+    CROSSCUT_FIRST = "crosscut first"
+
+
+class SettingError(ValueError):
+    """A setting that makes no sense beside the others: its name, why, and what would do."""
+
+    def __init__(self, setting: str, problem: str, remedy: str) -> None:
+        self.setting = setting
+        self.problem = problem
+        self.remedy = remedy
+        super().__init__(f"{setting}: {problem}; {remedy}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shop:
+    """Every setting of the sheet ``Shop``, by its name there with underscores for blanks.
+
+    Lengths are inches, money is Decimal, minutes and percent are Decimal. Defaults, units and a
+    line of explanation for each stand in data/settings.csv.
+
+    Raises:
+        SettingError: where two settings contradict each other or one is out of bounds.
+    """
+
+    unit: Unit
+    rip_kerf: Length
+    crosscut_kerf: Length
+    end_trim: Length
+    edge_trim: Length
+    skim_per_face: Length
+    last_pass_per_face: Length
+    jointing_per_edge: Length
+    slip: Length
+    extra_length: Length
+    most_planed_away: Length
+    as_bought_within: Length
+    shortest_to_plane: Length
+    shortest_to_rip: Length
+    longest_to_rip: Length
+    narrowest_strip: Length
+    widest_strip: Length
+    narrowest_rip: Length
+    widest_to_plane: Length
+    most_plies: int
+    most_strips: int
+    glue_price: Decimal
+    glue_spread: Decimal
+    pay: Decimal
+    minutes_per_crosscut: Decimal
+    minutes_per_rip: Decimal
+    minutes_per_planed_face: Decimal
+    minutes_per_glue_line: Decimal
+    longest_carried: Length | None
+    shortest_kept: Length
+    narrowest_kept: Length
+    offcut_value: Decimal
+    sawing: Sawing
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.offcut_value <= 90:
+            raise SettingError("offcut value", "it is not from 0 to 90", "30 is the default")
+        if 0 < self.end_trim < self.crosscut_kerf:
+            raise SettingError(
+                "end trim",
+                "it is less than the crosscut kerf, which is part of it",
+                "type 0, or at least the crosscut kerf",
+            )
+        if self.glue_spread <= 0:
+            raise SettingError("glue spread", "it is zero", "250 is the default")
+        if self.narrowest_strip > self.widest_strip:
+            raise SettingError(
+                "narrowest strip", "it is wider than the widest strip", "make it narrower"
+            )
+        if self.shortest_to_rip > self.longest_to_rip:
+            raise SettingError(
+                "shortest to rip", "it is longer than the longest to rip", "make it shorter"
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """A line of data/settings.csv; ``inch`` and ``mm`` are the defaults as one would type them."""
+
+    name: str
+    kind: str
+    choices: tuple[str, ...]
+    inch: str
+    mm: str
+    planned: bool
+    explanation: str
+
+    @property
+    def field(self) -> str:
+        """Its name in ``Shop``."""
+        return self.name.replace(" ", "_")
+
+    def default(self, unit: Unit) -> str:
+        return self.inch if unit is Unit.IN else self.mm
+
+
+@cache
+def settings() -> tuple[Setting, ...]:
+    """All settings, in the order of the sheet."""
+    return tuple(
+        Setting(
+            name=row["setting"],
+            kind=row["kind"],
+            choices=tuple(filter(None, row["choices"].split("|"))),
+            inch=row["inch"],
+            mm=row["mm"],
+            planned=row["planned"] == "yes",
+            explanation=row["explanation"],
+        )
+        for row in read_table("settings")
+    )
+
+
+def setting_value(setting: Setting, value: Any) -> Any:
+    """``value`` as ``Shop`` holds it: the two choices become Unit and Sawing."""
+    match setting.name:
+        case "unit":
+            return Unit(value)
+        case "sawing":
+            return Sawing(value)
+        case _:
+            return value
+
+
+@cache
+def default_shop(unit: Unit) -> Shop:
+    """The shop of a book in ``unit`` that says nothing else."""
+    return Shop(**{each.field: _default(each, unit) for each in settings()})
+
+
+def _default(setting: Setting, unit: Unit) -> Any:
+    text = setting.default(unit)
+    match setting.kind:
+        case "choice":
+            return setting_value(setting, text)
+        case "length" | "allowance":
+            return parse_length(text, unit) if text else None
+        case "count":
+            return int(text)
+        case _:
+            return Decimal(text)

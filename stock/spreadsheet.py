@@ -1,0 +1,221 @@
+"""Rows <-> cells: how books are read. Knows no lumber.
+
+A book is an .xlsx workbook or one sheet as .csv. Whatever is wrong with a file becomes a
+``BookFaultsError`` that says what would do; a cell that cannot be trusted (a formula never
+calculated, a formula in error) keeps its fault until somebody asks for that cell.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import zipfile
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from decimal import Decimal
+from difflib import get_close_matches
+from pathlib import Path
+from typing import TypeAlias
+
+from python_calamine import CalamineWorkbook
+
+from stock.book_check import checked_bytes, unreadable
+from stock.cell_marks import NO_MARKS, Marks, read_marks
+from stock.errors import BookFaultsError, Fault, Place
+
+Value: TypeAlias = str | Decimal | bool | date | None
+
+MOST_CELLS = 5_000_000  # a sheet's last row × last column; more would fill the memory
+
+
+def key(name: str) -> str:
+    """``name`` as sheets and headers are compared: without regard to case or blanks."""
+    return "".join(name.split()).casefold()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cell:
+    """What stands in one cell. ``wrong`` says (problem, remedy) where it cannot be trusted."""
+
+    place: Place
+    value: Value = None
+    wrong: tuple[str, str] | None = None
+
+    @property
+    def text(self) -> str:
+        """What stood there, near enough as the user saw it; empty for an empty cell."""
+        match self.value:
+            case None:
+                return ""
+            case bool():
+                return str(self.value).upper()
+            case Decimal():
+                return format(self.value, "f") if abs(self.value) < 10**15 else str(self.value)
+            case _:
+                return str(self.value).strip()
+
+    @property
+    def empty(self) -> bool:
+        return not self.text and not self.wrong
+
+    def fault(self, problem: str, remedy: str) -> Fault:
+        return Fault(place=self.place, problem=problem, found=self.text, remedy=remedy)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetRow:
+    """One row below the header: its cells by ``key`` of their header."""
+
+    place: Place
+    cells: Mapping[str, Cell]
+
+    def has(self, header: str) -> bool:
+        """Whether the sheet has that column."""
+        return key(header) in self.cells
+
+    def cell(self, header: str) -> Cell:
+        """The cell under ``header``; an empty one where there is none."""
+        return self.cells.get(key(header), Cell(place=replace(self.place, column=header)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """The header row, as typed, and the rows with something in them below it."""
+
+    place: Place
+    headers: tuple[str, ...]
+    rows: tuple[SheetRow, ...]
+
+
+class Book:
+    """A book opened for reading: its sheets by name."""
+
+    def __init__(self, path: Path) -> None:
+        self.name = path.name
+        data = checked_bytes(path)
+        self._csv = data if path.suffix.lower() == ".csv" else None
+        if self._csv is None:
+            self._data = data
+            with unreadable(self.name):
+                self._workbook = CalamineWorkbook.from_filelike(io.BytesIO(data))
+
+    @property
+    def sheet_names(self) -> list[str]:
+        """Names of the sheets, in order; none for a CSV file, which is a sheet of its own."""
+        return [] if self._csv is not None else self._workbook.sheet_names
+
+    def sheet(self, name: str) -> Sheet | None:
+        """The sheet called ``name`` (of a CSV file: its only sheet), or None.
+
+        Raises BookFaultsError where the sheet is damaged or far too large.
+        """
+        if self._csv is not None:
+            return _sheet(Place(file=self.name), _csv_rows(self._csv, self.name), NO_MARKS)
+        found = next((each for each in self.sheet_names if key(each) == key(name)), None)
+        if found is None:
+            return None
+        place = Place(file=self.name, sheet=found)
+        with unreadable(self.name):
+            with zipfile.ZipFile(io.BytesIO(self._data)) as archive:
+                marks = read_marks(archive, found)
+            if marks.last_row * marks.last_column <= MOST_CELLS:
+                rows = self._workbook.get_sheet_by_name(found).to_python(skip_empty_area=False)
+                return _sheet(place, map(_values, rows), marks)
+        raise BookFaultsError([_too_large(place, marks)])
+
+    def near_sheet(self, name: str) -> str | None:
+        """A sheet whose name looks like ``name`` misspelt."""
+        names = {key(each): each for each in self.sheet_names}
+        near = get_close_matches(key(name), names, n=1, cutoff=0.75)
+        return names[near[0]] if near else None
+
+
+def _sheet(place: Place, rows: Iterable[Sequence[Value]], marks: Marks) -> Sheet:
+    """The first row with anything in it is the header; rows count from 1."""
+    headers: dict[int, str] = {}
+    found = []
+    for number, values in enumerate(rows, start=1):
+        if not headers:
+            texts = [Cell(place=place, value=value).text for value in values]
+            headers = {column: text for column, text in enumerate(texts, start=1) if text}
+            continue
+        row = replace(place, row=number)
+        cells = {
+            key(header): _cell(
+                replace(row, column=header),
+                values[column - 1] if column <= len(values) else None,
+                (number, column),
+                marks,
+            )
+            for column, header in headers.items()
+        }
+        if not all(cell.empty for cell in cells.values()):
+            found.append(SheetRow(place=row, cells=cells))
+    return Sheet(place=place, headers=tuple(headers.values()), rows=tuple(found))
+
+
+def _cell(place: Place, value: Value, at: tuple[int, int], marks: Marks) -> Cell:
+    if at in marks.wrong:
+        return Cell(place=place, wrong=marks.wrong[at])
+    if at in marks.percent and isinstance(value, Decimal):
+        # As the user sees it: 0.0825 formatted as a percentage is the text 8.25%.
+        return Cell(place=place, value=f"{(value * 100).normalize():f}%")
+    return Cell(place=place, value=value)
+
+
+def _values(row: Iterable[object]) -> list[Value]:
+    return [_value(each) for each in row]
+
+
+def _value(raw: object) -> Value:
+    """A cell as python-calamine gives it, without floats and without times of day.
+
+    A spreadsheet shows 15 digits and stores 17; the 15 are what the user saw: 0.1 + 0.2 is 0.3.
+    """
+    match raw:
+        case "" | None:
+            return None
+        case bool() | str():
+            return raw
+        case int() | float():
+            return Decimal(format(raw, ".15g"))
+        case datetime():
+            return raw.date()
+        case date():
+            return raw
+        case _:
+            return str(raw)
+
+
+def _too_large(place: Place, marks: Marks) -> Fault:
+    return Fault(
+        place=place,
+        problem=f"something stands as far out as row {marks.last_row}, column {marks.last_column}",
+        remedy="delete what stands far below or right of the table, and save",
+    )
+
+
+def _csv_rows(data: bytes, name: str) -> Iterator[list[Value]]:
+    """The rows of a CSV file: UTF-8, UTF-16 with its mark, or else Windows-1252."""
+    text = _decoded(data)
+    lines = [line for line in text.splitlines() if line.strip()]
+    delimiter = max(";\t,", key=lines[0].count) if lines else ","
+    try:
+        for row in csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True):
+            yield [value or None for value in row]
+    except csv.Error as error:
+        place = Place(file=name)
+        remedy = "save it again as CSV from a spreadsheet program"
+        raise BookFaultsError(
+            [Fault(place=place, problem=f"no CSV that can be read: {error}", remedy=remedy)]
+        ) from error
+
+
+def _decoded(data: bytes) -> str:
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        return data.decode("utf-16", errors="replace")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return data.decode("cp1252", errors="replace")

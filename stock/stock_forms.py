@@ -1,0 +1,229 @@
+"""The sheets of the stock book, column by column, in the order of the template."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from stock.cells import Kind
+from stock.columns import NOTE, SIZE, THICKNESS, WIDTH, Column, Form, yes_no
+from stock.sizes import Dried
+
+WOOD = Column(
+    header="Wood",
+    kind=Kind.NAME,
+    explanation="The wood by any name you use for it; use the same one everywhere.",
+    example="Douglas-fir",
+)
+TREATED = yes_no("Treated", "Whether it is pressure-treated. Empty is no.")
+
+PRICES = Form(
+    sheet="Prices",
+    explanation="What stores sell. The least you fill is Size, Length and Price.",
+    sized=True,
+    columns=(
+        SIZE,
+        Column(
+            header="Length",
+            kind=Kind.SOLD_LENGTHS,
+            explanation="As sold, feet with their mark. At a price per foot, board foot or metre "
+            "several may stand in one cell: 8', 10', 12'.",
+            example="8'",
+            example_mm="2440",
+            required=True,
+        ),
+        Column(
+            header="Price",
+            kind=Kind.AMOUNT,
+            explanation="Before tax: for one piece, unless Priced by says otherwise.",
+            example="4.25",
+            required=True,
+        ),
+        Column(
+            header="Priced by",
+            kind=Kind.CHOICE,
+            explanation="What the price is for. Empty is piece.",
+            choices=("piece", "foot", "board foot", "metre"),
+            default="piece",
+        ),
+        Column(
+            header="Store",
+            kind=Kind.NAME,
+            explanation="Who sells it. May stay empty while there is one store only.",
+            example="Weir Yard",
+        ),
+        WOOD,
+        TREATED,
+        replace(THICKNESS, explanation="Thickness as measured, for wood without a Size."),
+        replace(WIDTH, explanation="Width as measured, for wood without a Size."),
+        Column(
+            header="Dried",
+            kind=Kind.CHOICE,
+            explanation="How it was dried before surfacing; green wood is a little larger. "
+            "Empty is dry.",
+            choices=tuple(Dried),
+            default=Dried.DRY,
+        ),
+        Column(
+            header="In stock",
+            kind=Kind.NUMBER,
+            explanation="How many of each length they have. Empty is plenty.",
+            example="6",
+        ),
+        Column(
+            header="Priced on",
+            kind=Kind.DATE,
+            explanation="The day of the price, for your memory.",
+            example="2026-03-31",
+        ),
+        NOTE,
+        Column(
+            header="Grade", kind=Kind.NAME, explanation="Grade.", example="No. 2", planned=False
+        ),
+        Column(
+            header="Pack",
+            kind=Kind.COUNT,
+            explanation="Sold only in packs of so many.",
+            example="6",
+            default=1,
+            planned=False,
+        ),
+    ),
+)
+
+RACK = Form(
+    sheet="Rack",
+    explanation="What already lies in the shop. May stay empty.",
+    sized=True,
+    columns=(
+        SIZE,
+        Column(
+            header="Length",
+            kind=Kind.LENGTH,
+            explanation="Usable length: bad ends are left out.",
+            example="31 1/4",
+            example_mm="794",
+            required=True,
+        ),
+        Column(
+            header="Count",
+            kind=Kind.COUNT,
+            explanation="How many pieces are just like this. Empty is 1.",
+            example="2",
+            default=1,
+        ),
+        Column(
+            header="Tag",
+            kind=Kind.NAME,
+            explanation="What is written on the piece. Given if empty: R001, R002 …",
+            example="R017",
+        ),
+        Column(header="Bay", kind=Kind.NAME, explanation="Where it lies.", example="B3"),
+        WOOD,
+        TREATED,
+        THICKNESS,
+        WIDTH,
+        Column(
+            header="Held for",
+            kind=Kind.NAME,
+            explanation="A job that this is kept for; no other job gets it.",
+            example="boat rack",
+        ),
+        Column(
+            header="Measured on",
+            kind=Kind.DATE,
+            explanation="The day of measuring, for your memory.",
+            example="2026-03-31",
+        ),
+        NOTE,
+        Column(
+            header="Grade", kind=Kind.NAME, explanation="Grade.", example="No. 2", planned=False
+        ),
+        Column(
+            header="Moisture",
+            kind=Kind.PERCENT,
+            explanation="Moisture in percent.",
+            example="12",
+            planned=False,
+        ),
+        Column(
+            header="Crook",
+            kind=Kind.ALLOWANCE,
+            explanation="How far an edge is out of straight.",
+            example="1/4",
+            example_mm="6",
+            planned=False,
+        ),
+        Column(
+            header="Bad stretches",
+            kind=Kind.NAME,
+            explanation="From where to where it is bad, from the tagged end.",
+            example="40 to 46; 80 to 81",
+            example_mm="1016 to 1168",
+            planned=False,
+        ),
+    ),
+)
+
+STORES = Form(
+    sheet="Stores",
+    explanation="Sales tax of each store. A store that does not stand here takes none.",
+    columns=(
+        Column(
+            header="Store",
+            kind=Kind.NAME,
+            explanation="Its name, as under Prices.",
+            example="Weir Yard",
+            required=True,
+        ),
+        Column(
+            header="Tax %",
+            kind=Kind.PERCENT,
+            explanation="Sales tax in percent on top of its prices. Empty is 0.",
+            example="8.25",
+        ),
+        NOTE,
+        Column(
+            header="Trip cost",
+            kind=Kind.AMOUNT,
+            explanation="What a trip there costs.",
+            example="6.50",
+            planned=False,
+        ),
+        Column(
+            header="Fee per cut",
+            kind=Kind.AMOUNT,
+            explanation="What they take for a cut.",
+            example="0.50",
+            planned=False,
+        ),
+        Column(
+            header="Free cuts",
+            kind=Kind.NUMBER,
+            explanation="Cuts before the fee begins.",
+            example="2",
+            planned=False,
+        ),
+    ),
+)
+
+SHOP = Form(
+    sheet="Shop",
+    explanation="How your shop works. Every setting may stay as it is.",
+    columns=(
+        Column(
+            header="Setting",
+            kind=Kind.NAME,
+            explanation="The name of the setting; leave it as it is.",
+            example="rip kerf",
+            required=True,
+        ),
+        Column(
+            header="Value",
+            kind=Kind.NOTE,  # each setting has a kind of its own
+            explanation="Empty is the default.",
+            example="1/8",
+            example_mm="3",
+        ),
+        replace(NOTE, explanation="What the setting means; it may be overwritten."),
+    ),
+)

@@ -1,0 +1,55 @@
+"""What an offcut or a kept leftover is worth: a share of the least that such wood costs new.
+
+Worth = ``offcut value`` × the lowest price per volume among offers of the same wood and treatment
+× the piece's volume × a factor by length, rounded half-up to the cent. One long piece is worth
+more than five short ones: the factor is 1/2 from ``shortest kept``, 3/4 from 24 in, 1 from 48 in.
+A piece shorter or narrower than the shop keeps is worth nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from decimal import Decimal
+from fractions import Fraction
+
+from stock.lengths import Length
+from stock.pieces import Lumber
+from stock.prices import Offer, to_cent
+from stock.shop import Shop
+from stock.wood import wood_key
+
+# From this length (inches) on, this share of the full worth: a rule of this program, no source.
+FACTORS = (
+    (Fraction(48), Fraction(1)),
+    (Fraction(24), Fraction(3, 4)),
+    (Fraction(0), Fraction(1, 2)),
+)
+
+
+class Worth:
+    """The worth of pieces in one shop, at the prices of its stores."""
+
+    def __init__(self, shop: Shop, offers: Iterable[Offer]) -> None:
+        self._shop = shop
+        self._per_volume: dict[tuple[str, bool], Fraction] = {}
+        for offer in offers:
+            key = (wood_key(offer.lumber.wood), offer.lumber.treated)
+            volume = offer.lumber.thickness * offer.width * offer.length
+            price = Fraction(offer.price) / volume
+            self._per_volume[key] = min(price, self._per_volume.get(key, price))
+
+    def rate(self, lumber: Lumber, length: Length) -> Fraction:
+        """Exact worth per inch of width of a piece this long; 0 where it is too short to keep."""
+        if length < self._shop.shortest_kept:
+            return Fraction(0)
+        key = (wood_key(lumber.wood), lumber.treated)
+        per_volume = self._per_volume.get(key, Fraction(0))
+        factor = next(share for least, share in FACTORS if length >= least)
+        share = Fraction(self._shop.offcut_value) / 100
+        return share * per_volume * lumber.thickness * length * factor
+
+    def of(self, lumber: Lumber, length: Length, width: Length) -> Decimal:
+        """Worth of a piece, to the cent; 0 where it is too short or too narrow to keep."""
+        if width < self._shop.narrowest_kept:
+            return Decimal("0.00")
+        return to_cent(self.rate(lumber, length) * width)
