@@ -1,0 +1,1 @@
+"""What to make of the wood: the job, its cheapest plan, what is printed."""

@@ -1,0 +1,1 @@
+"""What must come out: finished parts, and each way of making them."""

@@ -1,0 +1,107 @@
+"""The sheet ``Parts`` of a job book, column by column, in the order of the template."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from optimizer.job.parts import Faces, Make, Treatment
+from stock.cells import Kind
+from stock.columns import NOTE, SIZE, THICKNESS, WIDTH, Column, Form, yes_no
+
+PARTS = Form(
+    sheet="Parts",
+    explanation="The finished parts. The least you fill is Part, Count, Length, and Size or "
+    "Thickness and Width.",
+    sized=True,
+    columns=(
+        Column(
+            header="Part",
+            kind=Kind.NAME,
+            explanation="Its name on the drawing.",
+            example="Rail",
+            required=True,
+        ),
+        Column(
+            header="Count",
+            kind=Kind.COUNT,
+            explanation="How many the job needs.",
+            example="4",
+            required=True,
+        ),
+        Column(
+            header="Length",
+            kind=Kind.LENGTH,
+            explanation="Finished length, from shoulder to shoulder where there are tenons.",
+            example="31 1/4",
+            example_mm="794",
+            required=True,
+        ),
+        replace(
+            SIZE,
+            explanation="For a part as thick and wide as a size of lumber; a 2x4 is "
+            "1 1/2 by 3 1/2. Or fill Thickness and Width instead.",
+        ),
+        replace(
+            THICKNESS,
+            explanation="Finished thickness.",
+            example="2 3/4",
+            example_mm="70",
+        ),
+        replace(WIDTH, explanation="Finished width.", example="2 3/4", example_mm="70"),
+        Column(
+            header="Wood",
+            kind=Kind.NAME,
+            explanation="A wood of the stock book, or a group such as pine. Empty is any.",
+            example="pine",
+        ),
+        Column(
+            header="Treated",
+            kind=Kind.CHOICE,
+            explanation="Whether it must be pressure-treated. Empty is no.",
+            choices=tuple(Treatment),
+            default=Treatment.NO,
+        ),
+        Column(
+            header="Make",
+            kind=Kind.CHOICE,
+            explanation="Out of one piece, glued up, or whatever is cheaper. Empty is any.",
+            choices=tuple(Make),
+            default=Make.ANY,
+        ),
+        Column(
+            header="Faces",
+            kind=Kind.CHOICE,
+            explanation="Left as bought, planed, or whatever is cheaper. Empty is any.",
+            choices=tuple(Faces),
+            default=Faces.ANY,
+        ),
+        Column(
+            header="Tenons",
+            kind=Kind.TENONS,
+            explanation="Length of the tenon at each end; added to Length.",
+            example="1 1/2 + 1 1/2",
+            example_mm="38 + 38",
+        ),
+        Column(
+            header="Thickness at least",
+            kind=Kind.LENGTH,
+            explanation="A board this thick will do, faces as bought.",
+            example="1 1/2",
+            example_mm="38",
+        ),
+        Column(
+            header="Spare",
+            kind=Kind.NUMBER,
+            explanation="Made beyond Count, in case one fails. Empty is 0.",
+            example="1",
+            default=0,
+        ),
+        NOTE,
+        Column(
+            header="Grade", kind=Kind.NAME, explanation="Grade.", example="No. 2", planned=False
+        ),
+        yes_no("Same board", "All copies out of one board.", planned=False),
+        yes_no("Knots ok", "Whether knots may be in it.", planned=False),
+        yes_no("Carries load", "Whether it carries load.", planned=False),
+    ),
+)

@@ -1,0 +1,83 @@
+"""Finished parts, as a drawing gives them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from stock.lengths import Length
+
+
+class Treatment(StrEnum):
+    """Whether a part asks for treated wood."""
+
+    NO = "no"
+    YES = "yes"
+    EITHER = "either"
+
+
+class Make(StrEnum):
+    """How a part may be built up."""
+
+    ANY = "any"
+    SOLID = "solid"
+    GLUED = "glued"
+
+
+class Faces(StrEnum):
+    """How a part's faces are left."""
+
+    ANY = "any"
+    AS_BOUGHT = "as bought"
+    PLANED = "planed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """One line of the parts sheet; all measures finished, in inches.
+
+    ``length`` runs shoulder to shoulder, ``tenons`` are added to it. ``wood`` is empty where any
+    will do. ``thickness_at_least`` lets an as-bought board be thinner than ``thickness``.
+    """
+
+    name: str
+    count: int
+    length: Length
+    width: Length
+    thickness: Length
+    wood: str = ""
+    treated: Treatment = Treatment.NO
+    make: Make = Make.ANY
+    faces: Faces = Faces.ANY
+    tenons: tuple[Length, ...] = ()
+    thickness_at_least: Length | None = None
+    spare: int = 0
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        if self.count < 1 or self.spare < 0:
+            raise ValueError(f"part {self.name}: count {self.count}, spare {self.spare}")
+        if min(self.length, self.width, self.thickness) <= 0 or any(t < 0 for t in self.tenons):
+            raise ValueError(f"part {self.name}: a measure is not above zero")
+
+    @property
+    def copies(self) -> int:
+        """How many must be made, spares included."""
+        return self.count + self.spare
+
+    @property
+    def length_with_tenons(self) -> Length:
+        """Finished length from end to end."""
+        return self.length + sum(self.tenons)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """The parts to make, under the name of their book."""
+
+    name: str
+    parts: tuple[Part, ...]
+
+    def __post_init__(self) -> None:
+        if not self.parts:
+            raise ValueError(f"job {self.name} has no parts")

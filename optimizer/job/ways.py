@@ -1,0 +1,90 @@
+"""All lay-ups of a job's parts, or why there is no plan.
+
+Where a part cannot be made the message names it, the nearest miss, and what would make it possible.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from optimizer.job.layups import Boards, LayUp, Refusal, lay_ups
+from optimizer.job.parts import Faces, Job, Make, Part, Treatment
+from stock.errors import RackfirstError
+from stock.lengths import Length
+from stock.pieces import Lumber
+from stock.shop import Shop
+from stock.wood import stands_for
+
+
+class NoPlanError(RackfirstError):
+    """No plan is possible; one sentence for each part that cannot be made."""
+
+
+def all_ways(
+    job: Job, boards: Iterable[tuple[Lumber, Length, Length]], shop: Shop
+) -> tuple[tuple[LayUp, ...], ...]:
+    """For each part its lay-ups, from boards given as (lumber, usable length, width), in inches.
+
+    Raises NoPlanError naming every part without a lay-up.
+    """
+    sizes: dict[Lumber, set[tuple[Length, Length]]] = defaultdict(set)
+    for lumber, length, width in boards:
+        sizes[lumber].add((length, width))
+    stock = [Boards(lumber=lumber, sizes=tuple(sorted(s))) for lumber, s in sorted(sizes.items())]
+    found, missing = [], []
+    for part in job.parts:
+        ways, refusals = _ways(part, stock, shop)
+        found.append(tuple(ways))
+        if not ways:
+            missing.append(f"{part.name}: {_why(part, refusals, stock, shop)}")
+    if missing:
+        raise NoPlanError("\n".join(missing))
+    return tuple(found)
+
+
+def _ways(part: Part, stock: Sequence[Boards], shop: Shop) -> tuple[list[LayUp], list[Refusal]]:
+    suits = [boards for boards in stock if _suits(part, boards.lumber)]
+    return lay_ups(part, suits, shop)
+
+
+def _suits(part: Part, lumber: Lumber) -> bool:
+    if part.treated is not Treatment.EITHER and lumber.treated != (part.treated is Treatment.YES):
+        return False
+    return stands_for(lumber.wood, part.wood)
+
+
+def _less_wished(part: Part) -> Iterator[tuple[Part, str]]:
+    """What the maker could give up, and how it is said."""
+    yield replace(part, make=Make.ANY), "with Make 'any'"
+    yield replace(part, faces=Faces.ANY), "with Faces 'any'"
+    yield replace(part, make=Make.ANY, faces=Faces.ANY), "with Make and Faces 'any'"
+    yield replace(part, wood=""), "in any wood"
+    yield replace(part, treated=Treatment.EITHER), "with Treated 'either'"
+
+
+def _why(part: Part, refusals: list[Refusal], stock: Sequence[Boards], shop: Shop) -> str:
+    if refusals:
+        nearest = max(refusals, key=lambda refusal: refusal.step)
+        reason = nearest.reason
+    else:
+        wood = f"{part.wood} " if part.wood else ""
+        treated = "treated " if part.treated is Treatment.YES else ""
+        reason = f"no {treated}{wood}board on the rack or for sale is thick enough".replace(
+            "  ", " "
+        )
+        if not any(_suits(part, boards.lumber) for boards in stock):
+            reason = f"no {treated}{wood}board is on the rack or for sale".replace("  ", " ")
+    for easier, words in _less_wished(part):
+        ways, _ = _ways(easier, stock, shop)
+        if ways:
+            return f"{reason}; {words} it would go, {_told(ways[0])}"
+    return f"{reason}; a larger board in Prices or another size of the part would do"
+
+
+def _told(way: LayUp) -> str:
+    members = len(way.plies) if len(way.plies) > 1 else len(way.plies[0])
+    if not way.glued:
+        return "as one board" + (", planed" if way.planed else ", as bought")
+    return f"as {members} {'plies' if len(way.plies) > 1 else 'strips'}"
