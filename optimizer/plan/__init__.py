@@ -1,0 +1,1 @@
+"""The answer: what to buy, pull, cut, glue and keep, and the proof that it adds up."""

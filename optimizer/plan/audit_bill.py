@@ -1,0 +1,153 @@
+"""The audit at the desk: each worth, tax and sum of the bill, added up again from the boards.
+
+Each worth is rounded half-up to the cent, tax once for each store, glue and time once for the job.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from decimal import Decimal
+from fractions import Fraction
+from itertools import pairwise
+
+from optimizer.plan.audit_making import Member, members_of
+from optimizer.plan.plan import Board, CutKind, MadePart, Plan, Purchase
+from stock.lengths import Length
+from stock.prices import to_cent
+from stock.shop import Shop
+from stock.stock_book import StockBook
+from stock.wood import same_wood
+
+SQUARE_INCHES_PER_SQUARE_FOOT = 144
+NOTHING = Decimal("0.00")
+LONG, MIDDLING = Fraction(48), Fraction(24)  # from these lengths on a piece counts full, 3/4
+
+
+def bill_findings(plan: Plan, stock: StockBook) -> Iterator[str]:
+    """Sentences on every amount of the plan that is not what the books make it."""
+    yield from _worths(plan, stock)
+    yield from _purchases(plan)
+    yield from _taxes(plan, stock)
+    bought = [board.cost for board in plan.boards if not board.from_rack]
+    pulled = [board.cost for board in plan.boards if board.from_rack]
+    kept = [left.worth for board in plan.boards for left in board.leftovers]
+    cost = plan.cost
+    amounts = {
+        "boards": (cost.boards, sum(bought, NOTHING)),
+        "tax": (cost.tax, sum((line.tax for line in plan.taxes), NOTHING)),
+        "trips": (cost.trips, NOTHING),  # not planned with yet, like the yard's cuts
+        "yard cuts": (cost.yard_cuts, NOTHING),
+        "glue": (cost.glue, _glue(plan, stock.shop)),
+        "time": (cost.time, _time(plan, stock.shop)),
+        "rack used": (cost.rack_used, sum(pulled, NOTHING)),
+        "leftovers": (cost.leftovers, sum(kept, NOTHING)),
+    }
+    for what, (planned, known) in amounts.items():
+        if planned != known:
+            yield f"{what}: the plan has {planned}, it comes to {known}"
+    if plan.bound > cost.net:
+        yield f"the bound {plan.bound} is above the net {cost.net}"
+
+
+def _worths(plan: Plan, stock: StockBook) -> Iterator[str]:
+    for board in plan.boards:
+        if board.from_rack:
+            worth = worth_of(board, board.length, board.width, stock)
+            if board.cost != worth:
+                yield f"rack piece {board.tag} is worth {worth}, and the plan says {board.cost}"
+        for left in board.leftovers:
+            worth = worth_of(board, left.length, left.width, stock)
+            if left.worth != worth:
+                yield f"leftover {left.tag} is worth {worth}, and the plan says {left.worth}"
+
+
+def worth_of(board: Board, length: Length, width: Length, stock: StockBook) -> Decimal:
+    """Worth of a piece of ``board``: a share of the cheapest way to buy as much of such wood."""
+    shop = stock.shop
+    if length < shop.shortest_kept or width < shop.narrowest_kept:
+        return NOTHING
+    prices = [
+        Fraction(offer.price) / (offer.lumber.thickness * offer.width * offer.length)
+        for offer in stock.offers
+        if same_wood(offer.lumber.wood, board.wood) and offer.lumber.treated == board.treated
+    ]
+    new = min(prices, default=Fraction(0)) * board.thickness * width * length
+    by_length = Fraction(4 if length >= LONG else 3 if length >= MIDDLING else 2, 4)
+    return to_cent(new * by_length * Fraction(shop.offcut_value) / 100)
+
+
+def _purchases(plan: Plan) -> Iterator[str]:
+    """The shopping list is the bought boards, one line for each kind, and nothing else."""
+    boards = Counter(_line(board, board.cost) for board in plan.boards if not board.from_rack)
+    listed = Counter(_line(line, line.each) for line in plan.buy for _ in range(line.count))
+    for line in (boards - listed) + (listed - boards):
+        store, offer, *_ = line
+        yield f"buy {offer} at {store}: {listed[line]} on the list, {boards[line]} in the plan"
+    if len({_line(line, line.each) for line in plan.buy}) < len(plan.buy):
+        yield "the list to buy has two lines for the same boards"
+
+
+def _line(goods: Board | Purchase, each: Decimal) -> tuple[str, str, object]:
+    """What makes two bought boards one line of the shopping list."""
+    measures = (goods.thickness, goods.width, goods.length)
+    return goods.store, goods.offer, (each, goods.size, goods.wood, goods.treated, measures)
+
+
+def _taxes(plan: Plan, stock: StockBook) -> Iterator[str]:
+    percents = {store.name: store.tax_percent for store in stock.stores}
+    spent: defaultdict[str, Decimal] = defaultdict(lambda: NOTHING)
+    for board in plan.boards:
+        if not board.from_rack:
+            spent[board.store] += board.cost
+    if len({line.store for line in plan.taxes}) < len(plan.taxes):
+        yield "a store's tax stands twice"
+    planned = {line.store: line.tax for line in plan.taxes}
+    for line in plan.taxes:
+        if line.percent != percents.get(line.store, 0):
+            yield f"tax at {line.store} is not {line.percent} %"
+    for store in spent | planned:
+        tax = to_cent(Fraction(spent[store]) * Fraction(percents.get(store, Decimal(0))) / 100)
+        if planned.get(store, NOTHING) != tax:
+            yield f"tax at {store} is {tax}, and the plan has {planned.get(store, NOTHING)}"
+
+
+def _glue(plan: Plan, shop: Shop) -> Decimal:
+    """Price of the glue: neighbours meet on the smaller one's face, or edge to edge."""
+    area = Fraction(0)
+    for made, members in _made_of(plan):
+        for one, other in pairwise(members):
+            length = min(one.blank.length, other.blank.length)
+            edge, face = (
+                min(one.thickness, other.thickness),
+                min(one.blank.width, other.blank.width),
+            )
+            area += length * (edge if len(made.layup) == 1 else face) / one.blank.holds
+    gallons = area / SQUARE_INCHES_PER_SQUARE_FOOT / Fraction(shop.glue_spread)
+    return to_cent(gallons * Fraction(shop.glue_price))
+
+
+def _time(plan: Plan, shop: Shop) -> Decimal:
+    """Pay for all cuts, planed faces and glue lines."""
+    minutes = Fraction(0)
+    for board in plan.boards:
+        rips = sum(cut.kind is CutKind.RIP for cut in board.cuts)
+        minutes += rips * Fraction(shop.minutes_per_rip)
+        minutes += (len(board.cuts) - rips) * Fraction(shop.minutes_per_crosscut)
+    for made, members in _made_of(plan):
+        glue_lines = len(members) - 1
+        # Each member has two faces to plane, and what is glued of them has two more.
+        faces = 2 * len(members) + (2 if glue_lines else 0) if made.planed else 0
+        work = faces * Fraction(shop.minutes_per_planed_face)
+        work += glue_lines * Fraction(shop.minutes_per_glue_line)
+        minutes += work / members[0].blank.holds
+    return to_cent(minutes / 60 * Fraction(shop.pay))
+
+
+def _made_of(plan: Plan) -> Iterator[tuple[MadePart, list[Member]]]:
+    """Each copy and its blanks; short copies that share a blank share the work on it."""
+    sawn = members_of(plan)
+    for made in plan.parts:
+        members = [sawn[blank] for blank in made.blanks if blank in sawn]
+        if members:
+            yield made, members
