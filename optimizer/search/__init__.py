@@ -1,0 +1,1 @@
+"""The cheapest way there: patterns, programmes, bounds, layouts."""

@@ -1,0 +1,262 @@
+"""The best way to cut one board, given what each blank is worth.
+
+A board is crosscut into segments, each segment is ripped into strips, each strip is crosscut into
+blanks, and a blank narrower than its strip is ripped once more. A segment is as long as one blank,
+or is the whole board (rip first). So three knapsacks, one inside the other: the best strip of each
+width for every length, the best segment of each length for every width, the best board. Gilmore and
+Gomory (Multistage cutting stock problems of two and more dimensions, Operations Research 13, 1965)
+price the patterns of the linear programme so.
+
+Kerf by the usual trick: each item is a kerf longer, and so is the board. What remains of a strip, a
+segment or a board may be kept, and enters as the terminal value of its table; the offcut beside a
+narrower blank is part of that blank's value. Each item pays for the cut that frees it, and a piece
+used up to the last tick gets its last cut back. All values are whole search units, all lengths
+whole ticks, so the tables are exact.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from functools import cached_property
+from math import lcm
+
+import numpy as np
+
+from optimizer.search.grid import Rounding, fit_grid
+from optimizer.search.knapsack import NEVER, Ints, Knapsack
+from optimizer.search.patterns import Column, Pattern, Segment, Strip
+from optimizer.search.problem import CENT_PARTS, Problem, money_units
+from stock.lengths import Length
+from stock.pieces import Lumber
+from stock.shop import Sawing
+
+MOST_TICKS_ALONG = 12_000
+MOST_TICKS_ACROSS = 3_000
+
+
+class CuttingTables:
+    """The tables of one lumber. ``price`` fills them for given values of the blank kinds.
+
+    Rows and items: ``lengths`` are those of the blanks (segments and blanks end there), ``strips``
+    the widths to which segments are ripped, ``boards`` the widths of the boards themselves.
+    """
+
+    def __init__(self, problem: Problem, lumber: Lumber, rounding: Rounding) -> None:
+        self.problem, self.shop, self.lumber = problem, problem.shop, lumber
+        self.supplies, self.kinds = problem.by_lumber()[lumber]
+        shop = self.shop
+        kinds = [problem.kinds[k] for k in self.kinds]
+        supplies = self._supplies = [problem.supplies[s] for s in self.supplies]
+        self.lengths = sorted({kind.length for kind in kinds})
+        self.strips = sorted(
+            {k.width for k in kinds if not k.own_edges and k.width >= shop.narrowest_rip}
+        )
+        self.boards = sorted({supply.width for supply in supplies})
+        self.item_of_kind = [self.lengths.index(kind.length) for kind in kinds]
+        self.crosscut_into_segments = shop.sawing is not Sawing.RIP_FIRST
+        self._whole = set[Length]()
+        if shop.sawing is not Sawing.CROSSCUT_FIRST:
+            self._whole = {s.usable for s in supplies if self._may_be_ripped(s.usable)}
+        self.rows = sorted(self._whole | set(filter(self._may_be_ripped, self.lengths)))
+
+        self.along = fit_grid(
+            [*self.lengths, shop.crosscut_kerf],
+            [supply.usable for supply in supplies],
+            most=MOST_TICKS_ALONG,
+            rounding=rounding,
+        )
+        self.across = fit_grid(
+            [*(kind.width for kind in kinds), shop.rip_kerf],
+            self.boards,
+            most=MOST_TICKS_ACROSS,
+            rounding=rounding,
+        )
+        self.crosscut_kerf = self.along.taken(shop.crosscut_kerf)
+        self.rip_kerf = self.across.taken(shop.rip_kerf)
+        an_hour = Fraction(shop.pay)
+        self.crosscut_pay = money_units(an_hour * Fraction(shop.minutes_per_crosscut) / 60)
+        self.rip_pay = money_units(an_hour * Fraction(shop.minutes_per_rip) / 60)
+        self.cost = np.array([money_units(s.cost) for s in supplies])
+        self._lay_out_tables()
+
+    # what does not change from one pricing to the next ------------------------------------------
+
+    def _lay_out_tables(self) -> None:
+        along, across, supplies = self.along, self.across, self._supplies
+        room_along = np.arange(
+            max(along.given(s.usable) for s in supplies) + self.crosscut_kerf + 1
+        )
+        room_across = np.arange(max(map(across.given, self.boards)) + self.rip_kerf + 1)
+        rest_along = np.maximum(room_along - self.crosscut_kerf, 0)
+        rest_across = np.maximum(room_across - self.rip_kerf, 0)
+        of_strips = self._worth(rest_along, _column(map(across.given, self.strips)))
+        of_segments = self._worth(_column(map(along.given, self.rows)), rest_across)
+        of_boards = self._worth(rest_along, _column(map(across.given, self.boards)))
+        # Where nothing remains the last cut is not made. A coarse bound can't tell: no charge.
+        coarse = not (along.exact and across.exact)
+        spared = slice(None) if coarse and along.rounding is Rounding.FOR_BOUNDS else 0
+        of_strips[:, spared] += self.crosscut_pay
+        of_segments[:, spared] += self.rip_pay
+        of_boards[:, spared] += self.crosscut_pay
+
+        lengths = np.array([along.taken(ell) for ell in self.lengths]) + self.crosscut_kerf
+        widths = np.array([across.taken(w) for w in self.strips], dtype=np.int64) + self.rip_kerf
+        self.strip_table = Knapsack(lengths, of_strips)
+        self.segment_table = Knapsack(widths, of_segments)
+        self.board_table = Knapsack(lengths, of_boards)
+
+        whole = self._whole
+        ends = [along.given(ell) if ell in whole else along.taken(ell) for ell in self.rows]
+        self.row_rooms = np.array(ends, dtype=np.int64) + self.crosscut_kerf
+        self.board_rooms = np.array([across.given(w) for w in self.boards]) + self.rip_kerf
+        self.row_of_length = [self.rows.index(e) if e in self.rows else -1 for e in self.lengths]
+        self.row_of_supply = np.array(
+            [self.rows.index(s.usable) if s.usable in whole else -1 for s in supplies]
+        )
+        self.board_of_supply = np.array([self.boards.index(s.width) for s in supplies])
+        self.room_of_supply = (
+            np.array([along.given(s.usable) for s in supplies]) + self.crosscut_kerf
+        )
+        self.in_strips = self._blank_values(self.strips, own_edges=False)
+        self.in_boards = self._blank_values(self.boards, own_edges=True)
+
+    def _may_be_ripped(self, length: Length) -> bool:
+        return self.shop.shortest_to_rip <= length <= self.shop.longest_to_rip
+
+    def _blank_values(self, widths: Sequence[Length], *, own_edges: bool) -> Ints:
+        """``[strip width, kind]``: what a blank brings beside its own value, or NEVER.
+
+        It pays its crosscut; narrower than its strip, it pays a rip too and leaves an offcut.
+        """
+        values = np.full((len(widths), len(self.kinds)), NEVER)
+        for row, width in enumerate(widths):
+            for column, index in enumerate(self.kinds):
+                kind = self.problem.kinds[index]
+                if kind.width == width and (own_edges or not kind.own_edges):
+                    values[row, column] = -self.crosscut_pay
+                elif (
+                    kind.width < width
+                    and not kind.own_edges
+                    and kind.width >= self.shop.narrowest_rip
+                    and self._may_be_ripped(kind.length)
+                ):
+                    beside = max(self.across.given(width - kind.width - self.shop.rip_kerf), 0)
+                    length = self.along.given(kind.length)
+                    worth = self._worth(np.array([length]), np.array([beside]))[0]
+                    values[row, column] = worth - self.crosscut_pay - self.rip_pay
+        return values
+
+    def _worth(self, lengths: Ints, widths: Ints) -> Ints:
+        """Worth of leftovers of so many ticks, in search units: whole cents, as the plan counts
+        them.
+        """
+        rates, double = self._rates
+        return np.where(
+            widths >= self._narrowest_kept,
+            (2 * rates[lengths] * widths + double // 2) // double * CENT_PARTS,
+            0,
+        ).astype(np.int64)
+
+    @cached_property
+    def _narrowest_kept(self) -> int:
+        return int(-(-self.shop.narrowest_kept // self.across.tick))
+
+    @cached_property
+    def _rates(self) -> tuple[Ints, int]:
+        """Cents a tick of width is worth, for every length, over half of one common denominator."""
+        lengths = (*self.lengths, *(supply.usable for supply in self._supplies))
+        longest = max(map(self.along.given, lengths))
+        worth, tick = self.problem.worth, self.along.tick
+        scale = 100 * self.across.tick
+        rates = [worth.rate(self.lumber, n * tick) * scale for n in range(longest + 1)]
+        denominator = lcm(*(rate.denominator for rate in rates))
+        numerators = [int(rate * denominator) for rate in rates]
+        widest = max(self.across.given(width) for width in self.boards)
+        small = 2 * max(numerators) * widest + denominator < 2**62
+        return np.array(numerators, dtype=np.int64 if small else object), 2 * denominator
+
+    # pricing -----------------------------------------------------------------------------------
+
+    def price(self, values: Ints) -> Ints:
+        """The best value of a board of each supply, blanks of kind k being worth ``values[k]``.
+
+        ``values`` is indexed as ``problem.kinds``, the result as ``self.supplies``; search units.
+        """
+        own = values[list(self.kinds)]
+        strips, self._kind_in_strip = self._best_kind(self.in_strips + own)
+        self._full, self._kind_in_board = self._best_kind(self.in_boards + own)
+        self.strip_table.fill(strips)
+        every_strip = np.arange(len(self.strips))
+        ripped = self.strip_table.with_an_item(every_strip, self.row_rooms[:, None])
+        self.segment_table.fill(np.maximum(ripped - self.rip_pay, NEVER))
+        every_row = np.arange(len(self.rows))[:, None]
+        self._segment_best = self.segment_table.with_an_item(every_row, self.board_rooms)
+        self.board_table.fill(np.maximum(self._full, self._ripped_segments()))
+        self._crosscut = self.board_table.with_an_item(self.board_of_supply, self.room_of_supply)
+        self._ripped = np.full(len(self.supplies), NEVER)
+        whole = self.row_of_supply >= 0
+        rows, boards = self.row_of_supply[whole], self.board_of_supply[whole]
+        self._ripped[whole] = self._segment_best[rows, boards]
+        return np.maximum(self._crosscut, self._ripped)
+
+    def _best_kind(self, values: Ints) -> tuple[Ints, Ints]:
+        """``[row, length]``: the best value among the kinds of a length, and which kind it is."""
+        best = np.empty((values.shape[0], len(self.lengths)), dtype=np.int64)
+        which = np.empty_like(best)
+        for item in range(len(self.lengths)):
+            columns = np.flatnonzero(np.array(self.item_of_kind) == item)
+            which[:, item] = columns[values[:, columns].argmax(axis=1)]
+            best[:, item] = values[:, columns].max(axis=1)
+        return np.maximum(best, NEVER), which
+
+    def _ripped_segments(self) -> Ints:
+        """``[board width, length]``: a segment as long as one blank, ripped into strips."""
+        ripped = np.full((len(self.boards), len(self.lengths)), NEVER)
+        if self.crosscut_into_segments:
+            for item, row in enumerate(self.row_of_length):
+                if row >= 0:
+                    ripped[:, item] = self._segment_best[row] - self.crosscut_pay
+        return np.maximum(ripped, NEVER)
+
+    def column(self, s: int, values: Ints) -> Column:
+        """The best pattern for supply ``self.supplies[s]`` at the last pricing, with its cost."""
+        board = int(self.board_of_supply[s])
+        if self._ripped[s] >= self._crosscut[s]:
+            segments = [self._segment(int(self.row_of_supply[s]), board)]
+        else:
+            items = self.board_table.items(board, int(self.room_of_supply[s]))
+            segments = [self._crosscut_segment(board, item) for item in items]
+        value = int(max(self._ripped[s], self._crosscut[s]))
+        return self.costed(Pattern(self.supplies[s], tuple(segments)), value, values)
+
+    def costed(self, pattern: Pattern, value: int, values: Ints) -> Column:
+        """The column of a pattern that is worth ``value`` where its blanks are worth ``values``."""
+        counts = pattern.counts()
+        blanks = sum(n * int(values[kind]) for kind, n in counts)
+        supply = self.supplies.index(pattern.supply)
+        return Column(pattern, counts, int(self.cost[supply]) - (value - blanks))
+
+    def _crosscut_segment(self, board: int, item: int) -> Segment:
+        if self._full[board, item] < self.board_table.values[board, item]:
+            return self._segment(self.row_of_length[item], board)
+        kind = self.kinds[self._kind_in_board[board, item]]
+        return Segment(self.lengths[item], (Strip(self.boards[board], (kind,)),))
+
+    def segment_length(self, row: int) -> Length:
+        """Of a segment that is ripped; on a coarse grid a little longer than its blank."""
+        length = self.rows[row]
+        return length if length in self._whole else self.along.taken(length) * self.along.tick
+
+    def _segment(self, row: int, board: int) -> Segment:
+        strips = self.segment_table.items(row, int(self.board_rooms[board]))
+        return Segment(self.segment_length(row), tuple(self._strip(strip, row) for strip in strips))
+
+    def _strip(self, strip: int, row: int) -> Strip:
+        items = self.strip_table.items(strip, int(self.row_rooms[row]))
+        blanks = (self.kinds[self._kind_in_strip[strip, item]] for item in items)
+        return Strip(self.strips[strip], tuple(blanks))
+
+
+def _column(ticks: Iterable[int]) -> Ints:
+    return np.array(list(ticks), dtype=np.int64)[:, None]

@@ -1,0 +1,303 @@
+"""Chosen patterns -> placed blanks and cuts in order -> plan.
+
+The solver's answer is only counts. Here every board is sawn again in exact lengths, every blank
+gets its part, and every sum is added up anew.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict, deque
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from optimizer.job.parts import Part
+from optimizer.plan.plan import (
+    Blank,
+    Board,
+    Cost,
+    Cut,
+    CutKind,
+    Leftover,
+    MadePart,
+    Plan,
+    Purchase,
+    Status,
+    StoreTax,
+)
+from optimizer.search.patterns import Column
+from optimizer.search.problem import Problem, Supply, Way
+from optimizer.search.programme import Whole
+from optimizer.search.sawing import Piece, Sawyer, take_wanted
+from optimizer.search.watch import Watch
+from stock.pieces import RackPiece, free_tags
+from stock.prices import Offer, to_cent
+from stock.stock_book import StockBook
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """A plan before its bound is known: what is made, from which boards, at what cost."""
+
+    boards: tuple[Board, ...]
+    parts: tuple[MadePart, ...]
+    buy: tuple[Purchase, ...]
+    taxes: tuple[StoreTax, ...]
+    cost: Cost
+
+
+def lay_out(problem: Problem, stock: StockBook, parts: Iterable[Part], whole: Whole) -> Answer:
+    """The plan that ``whole`` counts: ``parts`` in the order of ``problem.ways``."""
+    chosen = list(_chosen_ways(problem, whole))
+    wanted: Counter[int] = Counter()
+    for way in (way for ways in chosen for way in ways):
+        wanted.update(dict(way.blanks))
+    boards, ids = _saw_all(problem, stock, whole.boards, wanted)
+    made = tuple(_make_parts(problem, parts, chosen, ids))
+    buy = tuple(_shopping_list(boards))
+    taxes = tuple(_taxes(stock, buy))
+    ways = [way for ways in chosen for way in ways]
+    cost = _bill(problem, boards, ways, buy, taxes)
+    return Answer(boards=boards, parts=made, buy=buy, taxes=taxes, cost=cost)
+
+
+def finish(answer: Answer, stock: StockBook, job: str, watch: Watch) -> Plan:
+    """The answer with what is known about it."""
+    shop, net = stock.shop, answer.cost.net
+    bound = watch.bound if watch.bound is not None else Decimal("0.00")
+    status = Status.OUT_OF_TIME
+    if bound == net:
+        status = Status.PROVEN
+    elif watch.near_enough():
+        status = Status.WITHIN_GAP
+    return Plan(
+        job=job,
+        unit=shop.unit,
+        rip_kerf=shop.rip_kerf,
+        crosscut_kerf=shop.crosscut_kerf,
+        sawing=shop.sawing,
+        status=status,
+        cost=answer.cost,
+        bound=bound,
+        boards=answer.boards,
+        parts=answer.parts,
+        buy=answer.buy,
+        taxes=answer.taxes,
+    )
+
+
+def _chosen_ways(problem: Problem, whole: Whole) -> Iterator[list[Way]]:
+    """For each part the ways of its copies; more copies than asked for are not made."""
+    for p, ways in enumerate(problem.ways):
+        made = [way for r, way in enumerate(ways) for _ in range(whole.made.get((p, r), 0))]
+        yield made[: problem.copies[p]]
+
+
+# boards ------------------------------------------------------------------------------------------
+
+
+def _saw_all(
+    problem: Problem,
+    stock: StockBook,
+    columns: Iterable[tuple[Column, int]],
+    wanted: Counter[int],
+) -> tuple[tuple[Board, ...], dict[int, deque[str]]]:
+    """The boards, rack pieces first, and the ids of their blanks by kind."""
+    tags = free_tags(piece.tag for piece in stock.rack)
+    waiting = {s: deque(_sources(supply)) for s, supply in enumerate(problem.supplies)}
+    ids: dict[int, deque[str]] = defaultdict(deque)
+    boards: list[Board] = []
+    patterns = [column.pattern for column, count in columns for _ in range(count)]
+    for pattern in sorted(patterns, key=lambda p: _order(problem, p.supply)):
+        pattern = take_wanted(pattern, wanted)
+        if not pattern.segments:
+            continue
+        source = waiting[pattern.supply][0]
+        if isinstance(source, RackPiece):
+            waiting[pattern.supply].popleft()
+        sawyer = Sawyer(problem, pattern)
+        board = _Booking(problem, sawyer, f"B{len(boards) + 1}", ids, tags).board(source)
+        boards.append(board)
+    return tuple(boards), ids
+
+
+def _sources(supply: Supply) -> list[RackPiece | Offer]:
+    """Each piece of a counted rack row is a board of its own."""
+    return [
+        source
+        for source in supply.sources
+        for _ in range(source.count if isinstance(source, RackPiece) else 1)
+    ]
+
+
+def _order(problem: Problem, supply: int) -> tuple[bool, int]:
+    return problem.supplies[supply].limit is None or not isinstance(
+        problem.supplies[supply].sources[0], RackPiece
+    ), supply
+
+
+class _Booking:
+    """Names the pieces of one sawn board: blanks by id, leftovers by tag, others by their cut."""
+
+    def __init__(
+        self,
+        problem: Problem,
+        sawyer: Sawyer,
+        board_id: str,
+        ids: dict[int, deque[str]],
+        tags: Iterator[str],
+    ) -> None:
+        self.problem, self.sawyer, self.id = problem, sawyer, board_id
+        self.names: dict[int, str] = {id(sawyer.board): board_id}
+        self.blanks: list[Blank] = []
+        self.leftovers: list[Leftover] = []
+        for piece in sawyer.finished():
+            if piece.kind is not None:
+                self._name_blank(piece, ids)
+            elif sawyer.kept(piece):
+                self._name_leftover(piece, next(tags))
+            else:
+                self.names[id(piece)] = ""
+
+    def _name_blank(self, piece: Piece, ids: dict[int, deque[str]]) -> None:
+        assert piece.kind is not None
+        number = sum(map(len, ids.values())) + 1
+        name = f"b{number}"
+        ids[piece.kind].append(name)
+        self.names[id(piece)] = name
+        self.blanks.append(
+            Blank(id=name, x=piece.x, y=piece.y, length=piece.length, width=piece.width)
+        )
+
+    def _name_leftover(self, piece: Piece, tag: str) -> None:
+        lumber = self.problem.supplies[self.sawyer.pattern.supply].lumber
+        worth = self.problem.worth.of(lumber, piece.length, piece.width)
+        self.names[id(piece)] = tag
+        self.leftovers.append(
+            Leftover(
+                tag=tag, x=piece.x, y=piece.y, length=piece.length, width=piece.width, worth=worth
+            )
+        )
+
+    def _name(self, piece: Piece | None) -> str:
+        if piece is None:
+            return ""
+        cut_further = len([n for n in self.names.values() if n.startswith(f"{self.id}.")]) + 1
+        return self.names.setdefault(id(piece), f"{self.id}.{cut_further}")
+
+    def _cuts(self) -> Iterator[Cut]:
+        for n, cut in enumerate(self.sawyer.cuts, 1):
+            piece = self._name(cut.piece)
+            gives = (self._name(cut.near), self._name(cut.far))
+            yield Cut(n=n, kind=cut.kind, piece=piece, at=cut.at, gives=gives)
+
+    def board(self, source: RackPiece | Offer) -> Board:
+        supply = self.problem.supplies[self.sawyer.pattern.supply]
+        worth = self.problem.worth.of(supply.lumber, supply.length, supply.width)
+        return Board(
+            id=self.id,
+            wood=supply.lumber.wood,
+            treated=supply.lumber.treated,
+            thickness=supply.lumber.thickness,
+            width=supply.width,
+            length=supply.length,
+            cost=source.price if isinstance(source, Offer) else worth,
+            blanks=tuple(self.blanks),
+            leftovers=tuple(self.leftovers),
+            cuts=tuple(self._cuts()),
+            size=source.size,
+            store=source.store if isinstance(source, Offer) else "",
+            offer=source.name if isinstance(source, Offer) else "",
+            tag="" if isinstance(source, Offer) else source.tag,
+            bay="" if isinstance(source, Offer) else source.bay,
+        )
+
+
+# parts -------------------------------------------------------------------------------------------
+
+
+def _make_parts(
+    problem: Problem,
+    parts: Iterable[Part],
+    chosen: Iterable[list[Way]],
+    ids: dict[int, deque[str]],
+) -> Iterator[MadePart]:
+    index = {kind: i for i, kind in enumerate(problem.kinds)}
+    for part, ways in zip(parts, chosen, strict=True):
+        for copy, way in enumerate(ways, 1):
+            lay_up = way.lay_up
+            yield MadePart(
+                part=part.name,
+                copy=copy,
+                spare=copy > part.count,
+                glued=lay_up.glued,
+                planed=lay_up.planed,
+                layup=tuple(
+                    tuple((ids[index[blank]].popleft(),) for blank in ply) for ply in lay_up.plies
+                ),
+                length=part.length_with_tenons,
+                width=part.width,
+                thickness=part.thickness,
+                remarks=(lay_up.remark,) if lay_up.remark else (),
+            )
+
+
+# sums --------------------------------------------------------------------------------------------
+
+
+def _shopping_list(boards: Iterable[Board]) -> Iterator[Purchase]:
+    """Equal boards at the same price from the same store are one line."""
+    lines: dict[tuple[object, ...], list[Board]] = defaultdict(list)
+    for board in boards:
+        if not board.from_rack:
+            key = (board.store, board.offer, board.cost, board.wood, board.treated)
+            lines[*key, board.thickness, board.width, board.length].append(board)
+    for alike in lines.values():
+        board = alike[0]
+        yield Purchase(
+            store=board.store,
+            offer=board.offer,
+            count=len(alike),
+            each=board.cost,
+            size=board.size,
+            wood=board.wood,
+            treated=board.treated,
+            thickness=board.thickness,
+            width=board.width,
+            length=board.length,
+        )
+
+
+def _taxes(stock: StockBook, buy: Iterable[Purchase]) -> Iterator[StoreTax]:
+    """Each store's tax on the sum of its boards, rounded once."""
+    percent = {store.name: store.tax_percent for store in stock.stores}
+    sums: dict[str, Decimal] = defaultdict(Decimal)
+    for line in buy:
+        sums[line.store] += line.sum
+    for store, boards in sums.items():
+        rate = percent.get(store, Decimal(0))
+        tax = to_cent(Fraction(boards) * Fraction(rate) / 100)
+        yield StoreTax(store=store, percent=rate, tax=tax)
+
+
+def _bill(
+    problem: Problem,
+    boards: Iterable[Board],
+    ways: Iterable[Way],
+    buy: Iterable[Purchase],
+    taxes: Iterable[StoreTax],
+) -> Cost:
+    shop, ways, boards = problem.shop, list(ways), list(boards)
+    cuts = [cut.kind is CutKind.RIP for board in boards for cut in board.cuts]
+    minutes = sum(shop.minutes_per_rip if rip else shop.minutes_per_crosscut for rip in cuts)
+    time = Fraction(minutes) / 60 * Fraction(shop.pay) + sum(w.lay_up.time(shop) for w in ways)
+    zero = Decimal("0.00")
+    return Cost(
+        boards=sum((line.sum for line in buy), zero),
+        tax=sum((line.tax for line in taxes), zero),
+        glue=to_cent(sum((way.lay_up.glue(shop) for way in ways), Fraction(0))),
+        time=to_cent(time),
+        rack_used=sum((board.cost for board in boards if board.from_rack), zero),
+        leftovers=sum((rest.worth for board in boards for rest in board.leftovers), zero),
+    )

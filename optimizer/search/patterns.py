@@ -1,0 +1,46 @@
+"""A pattern: one way of cutting one board, as a tree of exact lengths."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from stock.lengths import Length
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A strip of a segment, this wide (inches), crosscut into blanks (indices of kinds)."""
+
+    width: Length
+    blanks: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Segment:
+    """A segment of a board, this long (inches), ripped into strips in order."""
+
+    length: Length
+    strips: tuple[Strip, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Pattern:
+    """One way of cutting one board of a supply (an index)."""
+
+    supply: int
+    segments: tuple[Segment, ...]
+
+    def counts(self) -> tuple[tuple[int, int], ...]:
+        """How many blanks of each kind, by kind."""
+        strips = (strip for segment in self.segments for strip in segment.strips)
+        return tuple(sorted(Counter(blank for strip in strips for blank in strip.blanks).items()))
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A pattern in the programme: its blanks by kind, and its cost in search units."""
+
+    pattern: Pattern
+    counts: tuple[tuple[int, int], ...]
+    cost: int

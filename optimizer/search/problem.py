@@ -1,0 +1,158 @@
+"""The job as the search sees it: kinds of boards, kinds of blanks, and lay-ups by index.
+
+Boards are *supplies*: equal rack pieces are one supply with a limit, each offer is one. The cost of
+a supply is its price with tax, or the worth of the offcut, and the pay for its end trims.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from optimizer.job.blanks import BlankKind
+from optimizer.job.layups import LayUp
+from optimizer.job.parts import Part
+from stock.lengths import Length
+from stock.pieces import Lumber, RackPiece
+from stock.prices import Offer
+from stock.shop import Shop
+from stock.stock_book import StockBook
+from stock.worth import Worth
+
+CENT_PARTS = 2**20
+"""The search counts money in whole 2^-20 cents, so that tables and bounds are exact integers."""
+
+
+def money_units(dollars: Fraction) -> int:
+    """Whole search units at or below an exact amount in the book's currency."""
+    return int(dollars * 100 * CENT_PARTS // 1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Supply:
+    """A kind of board: what one costs (exact, ``tax`` of ``store`` in it), and how many there are.
+
+    ``limit`` is None where there are plenty; ``trim`` is taken off each end of a bought board.
+    """
+
+    lumber: Lumber
+    width: Length
+    length: Length
+    trim: Length
+    cost: Fraction
+    limit: int | None
+    sources: tuple[RackPiece, ...] | tuple[Offer]
+    store: str = ""
+    tax: Fraction = Fraction(0)
+
+    @property
+    def usable(self) -> Length:
+        return self.length - 2 * self.trim
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """A lay-up by index: blank kinds and how many of each, and the exact price of glue and time."""
+
+    lay_up: LayUp
+    blanks: tuple[tuple[int, int], ...]
+    cost: Fraction
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """Make ``copies[p]`` of part p by its ``ways[p]``, out of ``supplies``."""
+
+    shop: Shop
+    worth: Worth
+    supplies: tuple[Supply, ...]
+    kinds: tuple[BlankKind, ...]
+    ways: tuple[tuple[Way, ...], ...]
+    copies: tuple[int, ...]
+    rounded_sums: int
+    """How many sums of the bill are rounded after adding up: each may take half a cent."""
+
+    def by_lumber(self) -> dict[Lumber, tuple[tuple[int, ...], tuple[int, ...]]]:
+        """For each lumber that has both: the indices of its supplies and of its blank kinds."""
+        kinds, supplies = defaultdict(list), defaultdict(list)
+        for index, kind in enumerate(self.kinds):
+            kinds[kind.lumber].append(index)
+        for index, supply in enumerate(self.supplies):
+            supplies[supply.lumber].append(index)
+        both = [lumber for lumber in kinds if lumber in supplies]
+        return {lumber: (tuple(supplies[lumber]), tuple(kinds[lumber])) for lumber in both}
+
+
+def supplies_of(stock: StockBook, job_name: str) -> tuple[Supply, ...]:
+    """All boards that the job may use, offers first; rack pieces held for another job are left
+    alone.
+    """
+    shop, worth = stock.shop, Worth(stock.shop, stock.offers)
+    percent = {store.name: Fraction(store.tax_percent) for store in stock.stores}
+    trims = 2 if shop.end_trim else 0
+    trimming = Fraction(shop.pay) * Fraction(shop.minutes_per_crosscut) / 60 * trims
+    bought = []
+    for offer in stock.offers:
+        tax = Fraction(offer.price) * percent.get(offer.store, Fraction(0)) / 100
+        if offer.length > 2 * shop.end_trim and offer.in_stock != 0:
+            bought.append(
+                Supply(
+                    lumber=offer.lumber,
+                    width=offer.width,
+                    length=offer.length,
+                    trim=shop.end_trim,
+                    cost=Fraction(offer.price) + tax + trimming,
+                    limit=offer.in_stock,
+                    sources=(offer,),
+                    store=offer.store,
+                    tax=tax,
+                )
+            )
+    alike: dict[tuple[Lumber, Length, Length], list[RackPiece]] = defaultdict(list)
+    for piece in stock.rack:
+        if piece.count and piece.held_for.casefold() in ("", job_name.casefold()):
+            alike[piece.lumber, piece.width, piece.length].append(piece)
+    pulled = [
+        Supply(
+            lumber=lumber,
+            width=width,
+            length=length,
+            trim=Fraction(0),
+            cost=Fraction(worth.of(lumber, length, width)),
+            limit=sum(piece.count for piece in pieces),
+            sources=tuple(pieces),
+        )
+        for (lumber, width, length), pieces in alike.items()
+    ]
+    return (*bought, *pulled)
+
+
+def pose(
+    stock: StockBook,
+    parts: Sequence[Part],
+    lay_ups: Sequence[Sequence[LayUp]],
+    supplies: tuple[Supply, ...],
+) -> Problem:
+    """The problem of making ``parts`` by their ``lay_ups`` (one sequence for each part)."""
+    shop = stock.shop
+    kinds = sorted({blank for ways in lay_ups for way in ways for blank in way.blanks})
+    index = {kind: i for i, kind in enumerate(kinds)}
+
+    def way(lay_up: LayUp) -> Way:
+        counts = Counter(index[blank] for blank in lay_up.blanks)
+        cost = lay_up.glue(shop) + lay_up.time(shop)
+        return Way(lay_up=lay_up, blanks=tuple(sorted(counts.items())), cost=cost)
+
+    sold_at = {offer.store for offer in stock.offers}
+    taxed = sum(store.name in sold_at and store.tax_percent > 0 for store in stock.stores)
+    return Problem(
+        shop=shop,
+        worth=Worth(shop, stock.offers),
+        supplies=supplies,
+        kinds=tuple(kinds),
+        ways=tuple(tuple(way(lay_up) for lay_up in ways) for ways in lay_ups),
+        copies=tuple(part.copies for part in parts),
+        rounded_sums=taxed + (shop.glue_price > 0) + (shop.pay > 0),
+    )

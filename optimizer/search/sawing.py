@@ -1,0 +1,159 @@
+"""One board sawn by its pattern: where each blank and leftover lies, and the cuts in order.
+
+Exact lengths throughout. A blank that is not wanted is not sawn: its wood stays in what is left.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from optimizer.plan.plan import CutKind
+from optimizer.search.patterns import Pattern, Segment, Strip
+from optimizer.search.problem import Problem, Supply
+from stock.lengths import Length
+from stock.shop import Shop
+
+
+@dataclass(slots=True, kw_only=True, eq=False)
+class Piece:
+    """A piece on the saw: the rectangle it covers on its board, and the kind of blank it became."""
+
+    x: Length
+    y: Length
+    length: Length
+    width: Length
+    kind: int | None = None
+    scrap: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SawCut:
+    """A cut: what is cut, how far from its left or lower side, and both sides (None: kerf)."""
+
+    kind: CutKind
+    piece: Piece
+    at: Length
+    near: Piece | None
+    far: Piece | None
+
+
+def take_wanted(pattern: Pattern, wanted: Counter[int]) -> Pattern:
+    """``pattern`` with only wanted blanks, which are taken off ``wanted``; empty pieces are not
+    cut.
+    """
+
+    def sawn(strip: Strip) -> Strip:
+        blanks = []
+        for kind in strip.blanks:
+            if wanted[kind] > 0:
+                wanted[kind] -= 1
+                blanks.append(kind)
+        return Strip(strip.width, tuple(blanks))
+
+    segments = []
+    for segment in pattern.segments:
+        strips = tuple(strip for strip in map(sawn, segment.strips) if strip.blanks)
+        if strips:
+            segments.append(Segment(segment.length, strips))
+    return Pattern(pattern.supply, tuple(segments))
+
+
+@dataclass(slots=True)
+class Sawyer:
+    """Saws one board of ``problem`` by one pattern: trim, crosscut, rip, crosscut, rip."""
+
+    problem: Problem
+    pattern: Pattern
+    board: Piece = field(init=False)
+    cuts: list[SawCut] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        supply = self._supply
+        zero = Length(0)
+        self.board = Piece(x=zero, y=zero, length=supply.length, width=supply.width)
+        piece = self._trim(self.board, supply.trim) if supply.trim else self.board
+        segments = self.pattern.segments
+        lengths = [segment.length for segment in segments]
+        for segment, part in zip(segments, list(self._crosscut(piece, lengths)), strict=True):
+            self._rip_segment(part, segment)
+
+    @property
+    def _supply(self) -> Supply:
+        return self.problem.supplies[self.pattern.supply]
+
+    @property
+    def _shop(self) -> Shop:
+        return self.problem.shop
+
+    def finished(self) -> list[Piece]:
+        """The board's blanks, leftovers and scrap, in the order in which they come off the saw."""
+        cut = {id(c.piece) for c in self.cuts}
+        sides = [side for c in self.cuts for side in (c.near, c.far) if side]
+        return [piece for piece in (self.board, *sides) if id(piece) not in cut]
+
+    def kept(self, piece: Piece) -> bool:
+        """Whether a finished piece goes back to the rack."""
+        long_enough = piece.length >= self._shop.shortest_kept
+        wide_enough = piece.width >= self._shop.narrowest_kept
+        return piece.kind is None and not piece.scrap and long_enough and wide_enough
+
+    # cutting -------------------------------------------------------------------------------------
+
+    def _trim(self, board: Piece, trim: Length) -> Piece:
+        """Trim both ends; the trim includes its kerf."""
+        at = trim - self._shop.crosscut_kerf
+        scrap = Piece(x=board.x, y=board.y, length=at, width=board.width, scrap=True)
+        rest = Piece(x=trim, y=board.y, length=board.length - trim, width=board.width)
+        self.cuts.append(SawCut(CutKind.TRIM, board, at, scrap if at else None, rest))
+        usable, end = board.length - 2 * trim, board.length - at
+        sound = Piece(x=trim, y=board.y, length=usable, width=board.width)
+        scrap = Piece(x=end, y=board.y, length=at, width=board.width, scrap=True)
+        self.cuts.append(SawCut(CutKind.TRIM, rest, usable, sound, scrap if at else None))
+        return sound
+
+    def _rip_segment(self, segment: Piece, pattern: Segment) -> None:
+        widths = [strip.width for strip in pattern.strips]
+        for strip, member in zip(pattern.strips, list(self._rip(segment, widths)), strict=True):
+            lengths = [self.problem.kinds[kind].length for kind in strip.blanks]
+            blanks = list(self._crosscut(member, lengths))
+            for kind, blank in zip(strip.blanks, blanks, strict=True):
+                (sawn,) = self._rip(blank, [self.problem.kinds[kind].width])
+                sawn.kind = kind
+
+    def _crosscut(self, piece: Piece | None, lengths: Sequence[Length]) -> Iterator[Piece]:
+        """Pieces so long off the left end, one after another."""
+        for length in lengths:
+            assert piece is not None
+            if length == piece.length:
+                yield piece
+                piece = None
+            else:
+                near = Piece(x=piece.x, y=piece.y, length=length, width=piece.width)
+                gone = length + self._shop.crosscut_kerf
+                far = Piece(
+                    x=piece.x + gone, y=piece.y, length=piece.length - gone, width=piece.width
+                )
+                rest = far if far.length > 0 else None
+                self.cuts.append(SawCut(CutKind.CROSSCUT, piece, length, near, rest))
+                yield near
+                piece = rest
+
+    def _rip(self, piece: Piece | None, widths: Sequence[Length]) -> Iterator[Piece]:
+        """Pieces so wide off the lower edge, one after another."""
+        for width in widths:
+            assert piece is not None
+            if width == piece.width:
+                yield piece
+                piece = None
+            else:
+                near = Piece(x=piece.x, y=piece.y, length=piece.length, width=width)
+                gone = width + self._shop.rip_kerf
+                far = Piece(
+                    x=piece.x, y=piece.y + gone, length=piece.length, width=piece.width - gone
+                )
+                rest = far if far.width > 0 else None
+                self.cuts.append(SawCut(CutKind.RIP, piece, width, near, rest))
+                yield near
+                piece = rest

@@ -1,0 +1,52 @@
+"""When to stop, and what to tell meanwhile."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+
+@dataclass(slots=True, kw_only=True)
+class Watch:
+    """Ends a search by the clock, by the gap, or because the user said so.
+
+    The search counts steps, not seconds: the clock only ends it. ``tell`` is called with the best
+    cost so far and the bound whenever one of them improves.
+    """
+
+    seconds: float = 60.0
+    gap_percent: Decimal = Decimal(0)
+    tell: Callable[[Decimal | None, Decimal | None], None] = lambda best, bound: None
+    best: Decimal | None = None
+    bound: Decimal | None = None
+    _stopped: bool = False
+    _end: float = field(init=False)
+
+    def __post_init__(self) -> None:
+        self._end = time.monotonic() + self.seconds
+
+    def stop(self) -> None:
+        """The user has seen enough: keep the best plan found."""
+        self._stopped = True
+
+    def over(self) -> bool:
+        """Whether to end now."""
+        return self._stopped or time.monotonic() > self._end or self.near_enough()
+
+    def near_enough(self) -> bool:
+        """Whether the best plan is proven, or within the wished gap."""
+        if self.best is None or self.bound is None:
+            return False
+        return self.best - self.bound <= self.best * self.gap_percent / 100
+
+    def found(self, best: Decimal) -> None:
+        if self.best is None or best < self.best:
+            self.best = best
+            self.tell(self.best, self.bound)
+
+    def proved(self, bound: Decimal) -> None:
+        if self.bound is None or bound > self.bound:
+            self.bound = bound
+            self.tell(self.best, self.bound)

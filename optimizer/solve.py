@@ -1,0 +1,59 @@
+"""The whole way on one page: from two books to a plan."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from optimizer.job.parts import Job
+from optimizer.job.ways import NoPlanError, all_ways
+from optimizer.plan.audit import audit
+from optimizer.plan.plan import Plan
+from optimizer.search.cutting import CuttingTables
+from optimizer.search.grid import Rounding
+from optimizer.search.growing import grow, spare_patterns
+from optimizer.search.layout import finish, lay_out
+from optimizer.search.problem import pose, supplies_of
+from optimizer.search.programme import Programme, Whole
+from optimizer.search.proving import best_counts
+from optimizer.search.watch import Watch
+from stock.stock_book import StockBook
+
+
+def solve(stock: StockBook, job: Job, watch: Watch) -> Plan:
+    """The cheapest plan found for ``job``, audited. Raises NoPlanError where none is possible."""
+    supplies = supplies_of(stock, job.name)
+    boards = [(supply.lumber, supply.usable, supply.width) for supply in supplies]
+    lay_ups = all_ways(job, boards, stock.shop)
+    problem = pose(stock, job.parts, lay_ups, supplies)
+    lumbers = problem.by_lumber()
+    tables = [CuttingTables(problem, lumber, Rounding.FOR_PLANS) for lumber in lumbers]
+    bounding = tables
+    if not all(table.along.exact and table.across.exact for table in tables):
+        bounding = [CuttingTables(problem, lumber, Rounding.FOR_BOUNDS) for lumber in lumbers]
+
+    linear = Programme(problem, whole=False)
+    grown = grow(problem, tables, bounding, linear, watch)
+    pool = [*linear.columns, *spare_patterns(tables, grown.linear.blanks, watch)]
+
+    def net_of(whole: Whole) -> Decimal:
+        return lay_out(problem, stock, job.parts, whole).cost.net
+
+    counts = best_counts(problem, tables, pool, grown.bound, net_of, watch)
+    if counts is None:
+        raise NoPlanError("stopped before a plan was found; give it more seconds")
+    if any(counts.missing):
+        raise NoPlanError(_short(job, counts))
+    plan = finish(lay_out(problem, stock, job.parts, counts), stock, job.name, watch)
+    audit(plan, stock, job)
+    return plan
+
+
+def _short(job: Job, counts: Whole) -> str:
+    """What is missing where the boards do not suffice."""
+    lines = [
+        f"{part.name}: boards for {missing} of {part.copies} are missing; "
+        "raise In stock, or add an offer or a rack piece"
+        for part, missing in zip(job.parts, counts.missing, strict=True)
+        if missing
+    ]
+    return "\n".join(lines)
