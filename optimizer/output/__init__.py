@@ -1,0 +1,1 @@
+"""What the maker takes along: it reads plans and changes nothing."""

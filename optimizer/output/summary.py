@@ -1,0 +1,129 @@
+"""What the screen says about a plan: one page of a terminal, 80 columns by 24 lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from decimal import Decimal
+
+from optimizer.output.words import (
+    board_name,
+    cautions,
+    money,
+    promise,
+    shown,
+    sold_length,
+    treated_mark,
+)
+from optimizer.plan.plan import Plan, Purchase
+from optimizer.plan.tables import leftovers, rack_list, shopping_list
+from stock.lengths import Unit
+
+_WIDTH = 80
+_LINES = 24
+_BOOK = "shopping.xlsx"
+
+
+def summary(plan: Plan) -> str:
+    """What to buy, pull, glue and put back, the bill, and how sure it is.
+
+    Lists that do not fit the page are cut, and say where the rest stands.
+    """
+    above = [f"{plan.job}: {_count(len(plan.parts), 'part')} to make", ""]
+    below = ["", *_at_the_bench(plan), "", *_bill(plan)]
+    buying = _buying(plan, room=_LINES - len(above) - len(below))
+    return "\n".join(_fitted(line, _WIDTH) for line in [*above, *buying, *below])
+
+
+def _buying(plan: Plan, room: int) -> list[str]:
+    """For each store its boards; as many of them as ``room`` lines hold, but one line at least."""
+    stores = shopping_list(plan)
+    if not stores:
+        return ["Nothing to buy: the rack has it all."]
+    lengths = [len(lines) for lines in stores.values()]
+    fitting = (n for n in range(max(lengths), 1, -1) if sum(1 + min(n, m) for m in lengths) <= room)
+    most = next(fitting, 1)  # lines for each store
+    taxes = {tax.store: tax.tax for tax in plan.taxes}
+    said = []
+    for store, lines in stores.items():
+        said.append(_store_line(store, lines, taxes.get(store, Decimal("0.00"))))
+        listed = lines if len(lines) <= most else lines[: most - 1]
+        said.extend(_line_to_buy(line, plan.unit) for line in listed)
+        if len(listed) < len(lines):
+            said.append(f"      … and {len(lines) - len(listed)} more, see {_BOOK}")
+    return said
+
+
+def _store_line(store: str, lines: Sequence[Purchase], tax: Decimal) -> str:
+    boards = sum((line.sum for line in lines), Decimal("0.00"))
+    taxed = f" + tax {money(tax)} = {money(boards + tax)}" if tax else ""
+    return f"Buy at {_fitted(store, 28)}: {money(boards)}{taxed}"
+
+
+def _line_to_buy(line: Purchase, unit: Unit) -> str:
+    size = board_name(line.size, line.thickness, line.width, unit)
+    words = (f"{size} × {sold_length(line, unit)}", line.wood, treated_mark(line.treated))
+    name = _fitted("  ".join(word for word in words if word), 44)
+    return f"{line.count:>4}  {name:<44} {money(line.each):>9} each {money(line.sum):>12}"
+
+
+def _at_the_bench(plan: Plan) -> list[str]:
+    pulled = rack_list(plan)
+    pieces = sum(piece.count for piece in pulled)
+    glued = [made for made in plan.parts if made.glued]
+    kept = leftovers(plan)
+    said = [
+        f"Pull from the rack: {_count(pieces, 'piece')}{_named(piece.tag for piece in pulled)}",
+        f"Back on the rack: {_count(len(kept), 'piece')}{_named(piece.tag for piece in kept)}",
+    ]
+    if glued:
+        blanks = {blank for made in glued for blank in made.blanks}
+        said.append(f"Glue up: {_count(len(glued), 'part')} out of {_count(len(blanks), 'blank')}")
+    if acts := cautions(plan):
+        said.append(f"Take care (see Parts in {_BOOK}): {', '.join(acts)}")
+    return said
+
+
+def _bill(plan: Plan) -> list[str]:
+    """Two sums that add up on the page, and how far the second can be from the least possible."""
+    cost = plan.cost
+    paid = {
+        "boards": cost.boards,
+        "tax": cost.tax,
+        "glue": cost.glue,
+        "trips": cost.trips,
+        "cuts at the store": cost.yard_cuts,
+    }
+    counted = {"time": cost.time, "rack used": cost.rack_used, "leftovers": -cost.leftovers}
+    return [
+        _sum_line("Cash", cost.cash, paid),
+        _sum_line("Net", cost.net, {"cash": cost.cash, **counted}),
+        f"This plan: {promise(plan)}.",
+    ]
+
+
+def _sum_line(name: str, total: Decimal, terms: dict[str, Decimal]) -> str:
+    told = [
+        f"{'−' if amount < 0 else '+'} {term} {money(abs(amount))}"
+        for term, amount in terms.items()
+        if amount
+    ]
+    return f"{name:<5}{money(total):>10}  =  {' '.join(told).removeprefix('+ ')}"
+
+
+def _count(n: int, name: str) -> str:
+    return f"{n} {name}" if n == 1 else f"{n} {name}s"
+
+
+def _named(tags: Iterable[str]) -> str:
+    """The first few tags, in brackets."""
+    tags = list(tags)
+    if not tags:
+        return ""
+    few = ", ".join(tags[:5]) + (", …" if len(tags) > 5 else "")
+    return f" ({few})"
+
+
+def _fitted(text: str, width: int) -> str:
+    """``text`` on one line, cut to ``width`` with a mark that it was."""
+    line = shown(text).rstrip()
+    return line if len(line) <= width else line[: width - 1] + "…"

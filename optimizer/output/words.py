@@ -1,0 +1,101 @@
+"""What is said about a plan in the same words on screen and on paper."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+
+from optimizer.plan.plan import CutKind, Plan, Purchase, Status
+from optimizer.plan.tables import MadeAlike
+from stock.lengths import Length, Unit, format_length
+
+# Control characters and halves of characters, which neither a terminal nor a workbook can show.
+_UNSHOWABLE = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
+
+
+def shown(text: str) -> str:
+    """``text`` from a book on one line, as it can be shown."""
+    return _UNSHOWABLE.sub(" ", text)
+
+
+def money(amount: Decimal) -> str:
+    """``amount`` to the cent."""
+    return f"{amount:.2f}"
+
+
+def measures(unit: Unit, *lengths: Length) -> str:
+    """``31 1/4 × 2 3/4``: lengths in ``unit`` as on a tape."""
+    return " × ".join(format_length(length, unit) for length in lengths)
+
+
+def thick(thickness: Length, unit: Unit) -> str:
+    """What a board without a size name goes by: ``1 1/2 thick``."""
+    return f"{format_length(thickness, unit)} thick"
+
+
+def board_name(size: str, thickness: Length, width: Length, unit: Unit) -> str:
+    """A size by its name, or where it has none by its measures."""
+    return size or measures(unit, thickness, width)
+
+
+def sold_length(line: Purchase, unit: Unit) -> str:
+    """A length as the store's price list names it: ``12'``, or on a tape where it has no feet."""
+    if "'" in line.offer and line.length % 12 == 0:
+        return f"{line.length // 12}'"
+    return format_length(line.length, unit)
+
+
+def treated_mark(treated: bool) -> str:
+    """``treated``, or nothing."""
+    return "treated" if treated else ""
+
+
+def promise(plan: Plan) -> str:
+    """How far from the least possible cost the plan can be."""
+    if plan.status is Status.PROVEN:
+        return "proven: no cheaper plan exists"
+    return f"at most {money(plan.above_least)} above the least possible"
+
+
+def made_how(way: MadeAlike) -> str:
+    """How a part is built up, and how its faces are left."""
+    match way.plies > 1, way.strips > 1:
+        case False, False:
+            built = "solid"
+        case True, False:
+            built = f"{way.plies} plies, glued face to face"
+        case False, True:
+            built = f"{way.strips} strips, glued edge to edge"
+        case _:
+            built = f"{way.plies} plies of up to {way.strips} strips, glued"
+    return f"{built}, {'planed' if way.planed else 'as bought'}"
+
+
+def cautions(plan: Plan) -> dict[str, str]:
+    """A sentence for each dangerous act that the plan calls for, by the name of the act.
+
+    The machine's manual and local codes rule. What is said of treated wood follows the EPA's
+    consumer information sheet on it; of laminates, the scope of ANSI A190.1 (from memory).
+    """
+    told = {}
+    if any(cut.kind is CutKind.RIP for board in plan.boards for cut in board.cuts):
+        told["ripping"] = "Use guard, riving knife and push stick, as the saw's manual says."
+    if any(made.planed for made in plan.parts):
+        told["planing"] = f"Nothing shorter than the machine's manual allows. {_shortest(plan)}"
+    if any(made.glued for made in plan.parts):
+        told["gluing"] = (
+            "Clamp as long as the glue's label says. A shop-made laminate is never a rated beam: "
+            "what carries people or a roof belongs to local codes or an engineer."
+        )
+    if any(board.treated for board in plan.boards):
+        told["treated wood"] = (
+            "Wear mask and gloves, never burn the scrap, brush preservative on cut ends; local "
+            "codes say where it may be used."
+        )
+    return told
+
+
+def _shortest(plan: Plan) -> str:
+    lengths = {blank.id: blank.length for board in plan.boards for blank in board.blanks}
+    planed = [lengths[blank] for made in plan.parts if made.planed for blank in made.blanks]
+    return f"The shortest blank planed here: {format_length(min(planed), plan.unit)} {plan.unit}."
