@@ -30,19 +30,29 @@ def deliver(job_path: Path, stock_path: Path, folder: Path, watch: Watch) -> Pla
     books = read_books(job_path, stock_path)
     if books.unplanned:
         raise BookFaultsError(books.unplanned)
-    _prepare(folder)
+    _check_folder(folder, (job_path, stock_path))  # before the search, which may take a while
     plan = solve(books.stock, books.job, watch)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise _no_folder(folder) from error
     write_plan(plan, folder / PLAN_NAME)
     write_shopping_book(plan, folder / SHOPPING_NAME)
     return plan
 
 
-def _prepare(folder: Path) -> None:
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise RackfirstError(
-            f"{folder} is no folder and cannot become one; name another with --out"
-        ) from error
-    for name in (PLAN_NAME, SHOPPING_NAME):
-        check_free(folder / name)
+def _check_folder(folder: Path, books: tuple[Path, ...]) -> None:
+    """Raises RackfirstError where files of a plan cannot lie in ``folder``, or would replace one of
+    the ``books``.
+    """
+    nearest = next((path for path in (folder, *folder.parents) if path.exists()), folder)
+    if not nearest.is_dir():
+        raise _no_folder(folder)
+    for path in (folder / PLAN_NAME, folder / SHOPPING_NAME):
+        check_free(path)
+        if path.exists() and any(path.samefile(book) for book in books):
+            raise RackfirstError(f"{path} is a book of yours; name another folder with --out")
+
+
+def _no_folder(folder: Path) -> RackfirstError:
+    return RackfirstError(f"{folder} is no folder and cannot become one; name another with --out")

@@ -106,7 +106,7 @@ def _plain(typed: str) -> str:
 
 def _written_out(vulgar: re.Match[str]) -> str:
     """``31¼`` becomes ``31 1/4 ``, not ``311/4``; ``31-¼`` becomes ``31-1/4 ``."""
-    after_digit = vulgar.string[: vulgar.start()][-1:].isdecimal()
+    after_digit = vulgar.string[vulgar.start() - 1 : vulgar.start()].isdecimal()
     fraction = unicodedata.normalize("NFKC", vulgar[0]).replace("⁄", "/")
     return f"{' ' if after_digit else ''}{fraction} "
 

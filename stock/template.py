@@ -22,6 +22,7 @@ HELP = "Help"
 ROWS = 1000  # rows below the header that are prepared for filling
 NOT_YET = "Not planned with yet: leave it empty."
 
+_GENERAL = "General"
 _NUMBER_FORMATS = {
     Kind.DATE: "yyyy-mm-dd",
     Kind.AMOUNT: "0.00",
@@ -70,8 +71,10 @@ class _Formats:
         self.grey = workbook.add_format({**grey, "num_format": "@"})
         self.text = workbook.add_format({"num_format": "@"})
         self.title = workbook.add_format({"bold": True, "font_size": 13})
+        # All at the left: most lengths are texts, and a number at the right would touch the next.
         self.by_number_format = {
-            each: workbook.add_format({"num_format": each}) for each in _NUMBER_FORMATS.values()
+            each: workbook.add_format({"num_format": each, "align": "left"})
+            for each in (_GENERAL, *_NUMBER_FORMATS.values())
         }
 
     def header(self, column: Column, form: Form) -> Any:
@@ -90,7 +93,7 @@ def _write_sheet(
 ) -> None:
     sheet.set_row(0, 32)
     for number, column in enumerate(form.columns):
-        number_format = formats.by_number_format.get(_NUMBER_FORMATS.get(column.kind, ""))
+        number_format = formats.by_number_format[_NUMBER_FORMATS.get(column.kind, _GENERAL)]
         width = max(_WIDTHS.get(column.kind, 0), len(column.header) + 2, 9)
         sheet.set_column(number, number, width, number_format)
         sheet.write_string(0, number, column.header, formats.header(column, form))

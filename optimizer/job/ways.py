@@ -9,7 +9,8 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from optimizer.job.layups import Boards, LayUp, Refusal, lay_ups
+from optimizer.job.bench import Boards, Refusal, lay_ups
+from optimizer.job.layups import LayUp
 from optimizer.job.parts import Faces, Job, Make, Part, Treatment
 from stock.errors import RackfirstError
 from stock.lengths import Length
@@ -66,7 +67,8 @@ def _less_wished(part: Part) -> Iterator[tuple[Part, str]]:
 
 def _why(part: Part, refusals: list[Refusal], stock: Sequence[Boards], shop: Shop) -> str:
     if refusals:
-        nearest = max(refusals, key=lambda refusal: refusal.step)
+        # Of misses equally near the last is told: that of the thickest board, planed if it may be.
+        nearest = max(reversed(refusals), key=lambda refusal: refusal.step)
         reason = nearest.reason
     else:
         wood = f"{part.wood} " if part.wood else ""

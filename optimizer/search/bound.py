@@ -1,16 +1,17 @@
 """A bound that rounding cannot break.
 
 Whatever blanks are said to be worth, in whole numbers: making every part by its cheapest lay-up at
-those worths, plus what limited boards would bring beyond their cost, is no more than the least cost
-(the Lagrangian bound of the programme). A board of which there is plenty must not bring more than
-it costs; where it would, all worths of its lumber are scaled down until it does not (Farley, A note
-on bounding a class of linear programming problems, Operations Research 38, 1990). Wrong worths make
+those worths, and cutting boards only where they bring more than they cost, is no dearer than the
+best plan (the Lagrangian bound of the programme). No plan cuts more boards of a supply than there
+are, or than the job has blanks; so much would be gained where there is plenty that all worths of a
+lumber are first scaled down until no plentiful board brings more than it costs (Farley, A note on
+bounding a class of linear programming problems, Operations Research 38, 1990). Wrong worths make
 the bound weaker, never false.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -18,63 +19,115 @@ from math import ceil, floor
 
 import numpy as np
 
+from optimizer.search.counts import Count, Range, Ranges, boards, bought, made
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.knapsack import Ints
-from optimizer.search.problem import Problem, money_units
+from optimizer.search.problem import CENT_PARTS, Problem, money_units
 
 MOST_SCALINGS = 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LowerBound:
-    """No plan costs less than ``cost`` (search units, exact); ``values`` of the blanks prove it."""
+    """No plan costs less than ``cost`` (search units, exact); ``values`` of the blanks prove it.
+
+    ``above[s]`` is how much more the first board of supply s costs than its blanks bring at best.
+    """
 
     cost: int
     values: Ints
+    above: Ints
 
 
-def lower_bound(problem: Problem, tables: Sequence[CuttingTables], values: Ints) -> LowerBound:
-    """A bound on the exact cost of any plan, 0 where scaling found no end.
+def lower_bound(
+    problem: Problem,
+    tables: Sequence[CuttingTables],
+    values: Ints,
+    *,
+    extra: Mapping[Count, int] | None = None,
+    ranges: Ranges | None = None,
+) -> LowerBound:
+    """A bound on the exact cost of any plan whose counts lie in ``ranges``.
 
-    ``values[k]`` is what a blank of kind k is said to be worth, not negative. ``tables`` must be
-    rounded for bounds, or exact.
+    ``values[k]`` is what a blank of kind k is said to be worth, not negative; ``extra`` what one
+    more board bought of a lumber is said to save. ``tables`` are rounded for bounds, or exact.
     """
-    values = values.copy()
-    surplus = 0
-    for table in tables:
-        brought = _scale(problem, table, values)
-        if brought is None:
-            return LowerBound(cost=0, values=np.zeros_like(values))
-        surplus += brought
-    parts = sum(
-        copies
-        * min(
-            sum(n * int(values[k]) for k, n in way.blanks) + money_units(way.cost) for way in ways
+    bounding = _Bounding(problem, values.copy(), extra or {}, ranges or {})
+    cost = sum(bounding.of_boards(index, table) for index, table in enumerate(tables))
+    cost += sum(bounding.of_part(part) for part in range(len(problem.ways)))
+    return LowerBound(cost=cost, values=bounding.values, above=bounding.above)
+
+
+class _Bounding:
+    """One bound in the making."""
+
+    def __init__(
+        self, problem: Problem, values: Ints, extra: Mapping[Count, int], ranges: Ranges
+    ) -> None:
+        self.problem, self.values, self.extra, self.ranges = problem, values, extra, ranges
+        self.above = np.zeros(len(problem.supplies), dtype=np.int64)
+        self.useful = problem.useful_blanks()
+
+    def of_boards(self, lumber: int, table: CuttingTables) -> int:
+        """The boards of a lumber cost so much more than their blanks are worth, or less."""
+        span = self.ranges.get(bought(lumber), Range())
+        saved = self.extra.get(bought(lumber), 0)
+        if saved < 0 and span.most is None:
+            saved = 0
+        cost = table.cost - saved * np.array(
+            [self.problem.supplies[s].bought for s in table.supplies]
         )
-        for copies, ways in zip(problem.copies, problem.ways, strict=True)
-    )
-    return LowerBound(cost=parts + surplus, values=values)
+        above = self.above[list(table.supplies)] = self._scaled(table, cost)
+        held = saved * (span.least if saved > 0 else span.most or 0)
+        useful = int(self.useful[list(table.kinds)].sum())
+        return held + sum(
+            int(a)
+            * (self._boards(s).least if a > 0 else min(self._boards(s).most or useful, useful))
+            for a, s in zip(above, table.supplies, strict=True)
+        )
+
+    def _boards(self, supply: int) -> Range:
+        return self.ranges.get(boards(supply), Range(0, self.problem.supplies[supply].limit))
+
+    def _scaled(self, table: CuttingTables, cost: Ints) -> Ints:
+        """Cost above value of every board, after scaling until no plentiful one is below."""
+        plenty = np.array([self._boards(s).most is None for s in table.supplies])
+        kinds = list(table.kinds)
+        for _ in range(MOST_SCALINGS):
+            above = cost - table.price(self.values)
+            worst = int(np.where(plenty, above, 0).argmin())
+            if above[worst] >= -CENT_PARTS // 1000 or not plenty[worst]:
+                break
+            column = table.column(worst, self.values)
+            brought = sum(n * int(self.values[kind]) for kind, n in column.counts)
+            left = max(int(cost[worst]) - int(table.cost[worst]) + column.cost, 0)
+            share = Fraction(left, brought) if brought else Fraction(0)
+            self.values[kinds] = [int(value * share) for value in self.values[kinds].tolist()]
+        else:
+            above = cost - table.price(self.values)
+        return above
+
+    def of_part(self, part: int) -> int:
+        """Making a part by its cheapest ways, as far as these may be used."""
+        ways = self.problem.ways[part]
+        costs = [
+            sum(n * int(self.values[k]) for k, n in way.blanks) + money_units(way.cost)
+            for way in ways
+        ]
+        spans = [self.ranges.get(made(part, r), Range()) for r in range(len(ways))]
+        total = sum(cost * span.least for cost, span in zip(costs, spans, strict=True))
+        left = self.problem.copies[part] - sum(span.least for span in spans)
+        for cost, span in sorted(zip(costs, spans, strict=True), key=lambda pair: pair[0]):
+            if left <= 0:
+                break
+            some = left if span.most is None else min(left, span.most - span.least)
+            total += cost * some
+            left -= some
+        return total + max(left, 0) * IMPOSSIBLE
 
 
-def _scale(problem: Problem, table: CuttingTables, values: Ints) -> int | None:
-    """What limited boards of a lumber bring, once its ``values`` let plentiful ones bring nothing."""
-    kinds = list(table.kinds)
-    limits = [problem.supplies[s].limit for s in table.supplies]
-    plenty = np.array([limit is None for limit in limits])
-    for _ in range(MOST_SCALINGS):
-        gain = table.price(values) - table.cost
-        if not (gain[plenty] > 0).any():
-            return sum(
-                -limit * max(int(g), 0) for g, limit in zip(gain, limits, strict=True) if limit
-            )
-        worst = int(np.where(plenty, gain, -1).argmax())
-        column = table.column(worst, values)
-        brought = sum(n * int(values[kind]) for kind, n in column.counts)
-        if column.cost < 0 or brought <= 0:
-            return None
-        share = Fraction(column.cost, brought)
-        values[kinds] = [int(value * share) for value in values[kinds].tolist()]
-    return None
+IMPOSSIBLE = 2**56
+"""Cost of a copy that no way is left to make: above any plan."""
 
 
 def as_money(cents: Fraction, rounded_sums: int) -> Decimal:

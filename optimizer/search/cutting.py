@@ -191,13 +191,13 @@ class CuttingTables:
         ripped = self.strip_table.with_an_item(every_strip, self.row_rooms[:, None])
         self.segment_table.fill(np.maximum(ripped - self.rip_pay, NEVER))
         every_row = np.arange(len(self.rows))[:, None]
-        self._segment_best = self.segment_table.with_an_item(every_row, self.board_rooms)
+        self.segment_best = self.segment_table.with_an_item(every_row, self.board_rooms)
         self.board_table.fill(np.maximum(self._full, self._ripped_segments()))
         self._crosscut = self.board_table.with_an_item(self.board_of_supply, self.room_of_supply)
         self._ripped = np.full(len(self.supplies), NEVER)
         whole = self.row_of_supply >= 0
         rows, boards = self.row_of_supply[whole], self.board_of_supply[whole]
-        self._ripped[whole] = self._segment_best[rows, boards]
+        self._ripped[whole] = self.segment_best[rows, boards]
         return np.maximum(self._crosscut, self._ripped)
 
     def _best_kind(self, values: Ints) -> tuple[Ints, Ints]:
@@ -216,7 +216,7 @@ class CuttingTables:
         if self.crosscut_into_segments:
             for item, row in enumerate(self.row_of_length):
                 if row >= 0:
-                    ripped[:, item] = self._segment_best[row] - self.crosscut_pay
+                    ripped[:, item] = self.segment_best[row] - self.crosscut_pay
         return np.maximum(ripped, NEVER)
 
     def column(self, s: int, values: Ints) -> Column:

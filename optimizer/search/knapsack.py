@@ -21,9 +21,11 @@ class Knapsack:
 
     def __init__(self, sizes: Ints, terminal: Ints) -> None:
         self.sizes, self.terminal = sizes, terminal
+        self._by_size = sorted(enumerate(sizes.tolist()), key=lambda pair: -pair[1])
 
     def fill(self, values: Ints) -> None:
         self.values = values
+        self._lists: dict[int, tuple[list[int], list[int], list[int]]] = {}
         self.best = best = self.terminal.copy()
         room = best.shape[1]
         step = int(self.sizes.min()) if self.sizes.size else room
@@ -46,18 +48,50 @@ class Knapsack:
             found[fits] = np.maximum(found[fits], value)
         return found
 
+    def deficits(self, row: int, room: int) -> Ints:
+        """For each item, how much less the best filling of a room is worth that uses it.
+
+        ``short[x]`` is the least that is lost on the way from the full room to x free, against
+        fillings by at least one item; found in blocks, from the full room downwards.
+        """
+        best, values = self.best[row], self.values[row]
+        never = np.int64(2**60)
+        short = np.full(room + 1, never)
+        short[room] = self.with_an_item(np.array(row), np.array(room)) - best[room]
+        least = np.full(self.sizes.size, never)
+        step = int(self.sizes.min()) if self.sizes.size else room + 1
+        for stop in range(room + 1, 0, -step):
+            start = max(stop - step, 0)
+            for item, size in enumerate(self.sizes):
+                first = max(start, int(size))
+                if first >= stop:
+                    continue
+                after = slice(first - size, stop - size)
+                lost = short[first:stop] + best[first:stop] - values[item] - best[after]
+                least[item] = min(least[item], lost.min())
+                np.minimum(short[after], lost, out=short[after])
+        return least
+
     def items(self, row: int, room: int) -> list[int]:
         """The items of the best filling by at least one item, the largest first."""
-        chosen: list[int] = []
-        target = self.with_an_item(np.array(row), np.array(room))
-        while not chosen or target != self.terminal[row, room]:
-            item = next(
-                i
-                for i in np.argsort(-self.sizes, kind="stable")
-                if self.sizes[i] <= room
-                and self.values[row, i] + self.best[row, room - self.sizes[i]] == target
+        if row not in self._lists:
+            lists = (
+                self.best[row].tolist(),
+                self.terminal[row].tolist(),
+                self.values[row].tolist(),
             )
-            chosen.append(int(item))
-            room -= int(self.sizes[item])
-            target = self.best[row, room]
+            self._lists[row] = lists
+        best, terminal, values = self._lists[row]
+        fitting = [(i, size) for i, size in self._by_size if size <= room]
+        target = max(values[i] + best[room - size] for i, size in fitting)
+        chosen: list[int] = []
+        while not chosen or target != terminal[room]:
+            item, size = next(
+                (i, size)
+                for i, size in fitting
+                if size <= room and values[i] + best[room - size] == target
+            )
+            chosen.append(item)
+            room -= size
+            target = best[room]
         return sorted(chosen, key=lambda i: -self.sizes[i])

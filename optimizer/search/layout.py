@@ -10,7 +10,6 @@ from collections import Counter, defaultdict, deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
-from fractions import Fraction
 
 from optimizer.job.parts import Part
 from optimizer.plan.plan import (
@@ -18,7 +17,6 @@ from optimizer.plan.plan import (
     Board,
     Cost,
     Cut,
-    CutKind,
     Leftover,
     MadePart,
     Plan,
@@ -26,13 +24,14 @@ from optimizer.plan.plan import (
     Status,
     StoreTax,
 )
+from optimizer.search.answers import Whole
+from optimizer.search.bill import bill, shopping_list, store_taxes
 from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem, Supply, Way
-from optimizer.search.programme import Whole
 from optimizer.search.sawing import Piece, Sawyer, take_wanted
 from optimizer.search.watch import Watch
 from stock.pieces import RackPiece, free_tags
-from stock.prices import Offer, to_cent
+from stock.prices import Offer
 from stock.stock_book import StockBook
 
 
@@ -55,10 +54,10 @@ def lay_out(problem: Problem, stock: StockBook, parts: Iterable[Part], whole: Wh
         wanted.update(dict(way.blanks))
     boards, ids = _saw_all(problem, stock, whole.boards, wanted)
     made = tuple(_make_parts(problem, parts, chosen, ids))
-    buy = tuple(_shopping_list(boards))
-    taxes = tuple(_taxes(stock, buy))
+    buy = tuple(shopping_list(boards))
+    taxes = tuple(store_taxes(stock, buy))
     ways = [way for ways in chosen for way in ways]
-    cost = _bill(problem, boards, ways, buy, taxes)
+    cost = bill(problem, boards, ways, buy, taxes)
     return Answer(boards=boards, parts=made, buy=buy, taxes=taxes, cost=cost)
 
 
@@ -197,7 +196,7 @@ class _Booking:
         worth = self.problem.worth.of(supply.lumber, supply.length, supply.width)
         return Board(
             id=self.id,
-            wood=supply.lumber.wood,
+            wood=source.lumber.wood,
             treated=supply.lumber.treated,
             thickness=supply.lumber.thickness,
             width=supply.width,
@@ -241,63 +240,3 @@ def _make_parts(
                 thickness=part.thickness,
                 remarks=(lay_up.remark,) if lay_up.remark else (),
             )
-
-
-# sums --------------------------------------------------------------------------------------------
-
-
-def _shopping_list(boards: Iterable[Board]) -> Iterator[Purchase]:
-    """Equal boards at the same price from the same store are one line."""
-    lines: dict[tuple[object, ...], list[Board]] = defaultdict(list)
-    for board in boards:
-        if not board.from_rack:
-            key = (board.store, board.offer, board.cost, board.wood, board.treated)
-            lines[*key, board.thickness, board.width, board.length].append(board)
-    for alike in lines.values():
-        board = alike[0]
-        yield Purchase(
-            store=board.store,
-            offer=board.offer,
-            count=len(alike),
-            each=board.cost,
-            size=board.size,
-            wood=board.wood,
-            treated=board.treated,
-            thickness=board.thickness,
-            width=board.width,
-            length=board.length,
-        )
-
-
-def _taxes(stock: StockBook, buy: Iterable[Purchase]) -> Iterator[StoreTax]:
-    """Each store's tax on the sum of its boards, rounded once."""
-    percent = {store.name: store.tax_percent for store in stock.stores}
-    sums: dict[str, Decimal] = defaultdict(Decimal)
-    for line in buy:
-        sums[line.store] += line.sum
-    for store, boards in sums.items():
-        rate = percent.get(store, Decimal(0))
-        tax = to_cent(Fraction(boards) * Fraction(rate) / 100)
-        yield StoreTax(store=store, percent=rate, tax=tax)
-
-
-def _bill(
-    problem: Problem,
-    boards: Iterable[Board],
-    ways: Iterable[Way],
-    buy: Iterable[Purchase],
-    taxes: Iterable[StoreTax],
-) -> Cost:
-    shop, ways, boards = problem.shop, list(ways), list(boards)
-    cuts = [cut.kind is CutKind.RIP for board in boards for cut in board.cuts]
-    minutes = sum(shop.minutes_per_rip if rip else shop.minutes_per_crosscut for rip in cuts)
-    time = Fraction(minutes) / 60 * Fraction(shop.pay) + sum(w.lay_up.time(shop) for w in ways)
-    zero = Decimal("0.00")
-    return Cost(
-        boards=sum((line.sum for line in buy), zero),
-        tax=sum((line.tax for line in taxes), zero),
-        glue=to_cent(sum((way.lay_up.glue(shop) for way in ways), Fraction(0))),
-        time=to_cent(time),
-        rack_used=sum((board.cost for board in boards if board.from_rack), zero),
-        leftovers=sum((rest.worth for board in boards for rest in board.leftovers), zero),
-    )

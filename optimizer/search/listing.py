@@ -6,15 +6,16 @@ the gap between the best plan and the bound need not be looked at, and often few
 form of the reduced-cost enumeration that Baldacci, Christofides and Mingozzi used for vehicle
 routes, Mathematical Programming 115, 2008).
 
-Each step of a table has a *deficit*: the table's value less what is achieved by this step. Strips,
-then segments, then boards are listed whose deficits sum to at most the gap. At each level a piece
-is dropped that another from the same room betters: as many blanks of each kind, and a rest worth as
-much. More blanks of a kind than the job can use are never sawn.
+Each step of a table has a *deficit*: the table's value less what is achieved by this step. Boards
+whose deficits sum to at most the gap are listed out of segments, these out of strips; how much of
+the gap is left inside a segment or a strip is known from the tables beforehand. At each level a
+piece is dropped that another from the same room betters: as many useful blanks of each kind, and a
+rest worth as much. Nothing is added that brings only blanks of which the job has enough.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
@@ -23,8 +24,15 @@ import numpy as np
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.knapsack import NEVER, Ints, Knapsack
 from optimizer.search.patterns import Column, Pattern, Segment, Strip
+from optimizer.search.watch import Watch
 
 T = TypeVar("T")
+
+STEPS_EACH = 40
+"""Steps of the lists for each pattern that may come out of them."""
+
+AT_ONCE = 2**22
+"""Comparisons made at once."""
 
 
 class TooManyError(Exception):
@@ -44,43 +52,119 @@ class Choice(Generic[T]):
 class Listing:
     """All patterns of one lumber near the best at ``values``; at most ``most`` at each level."""
 
-    def __init__(self, table: CuttingTables, values: Ints, caps: Ints, most: int) -> None:
-        self.table, self.most = table, most
+    def __init__(
+        self, table: CuttingTables, values: Ints, caps: Ints, most: int, watch: Watch
+    ) -> None:
+        self.table, self.most, self.watch = table, most, watch
         self.best = table.price(values)
         self._all_values, self.values = values, values[list(table.kinds)]
         self.caps = tuple(int(cap) for cap in caps[list(table.kinds)])
-        self._strips: dict[tuple[int, int], list[Choice[Strip]]] = {}
-        self._segments: dict[tuple[int, int], list[Choice[Segment]]] = {}
+        self._steps = 0
 
     def columns(self, budgets: Ints) -> Iterator[Column]:
-        """Patterns of each supply whose deficit is at most its budget (negative: none)."""
-        self._budget = int(budgets.max(initial=0))
-        for s, budget in enumerate(budgets):
-            if budget >= 0 and self.best[s] > NEVER // 2:
-                yield from self._boards(s, int(budget))
+        """Patterns of each supply whose deficit is at most its budget (negative: none).
 
-    def _boards(self, s: int, budget: int) -> Iterator[Column]:
+        Raises TooManyError.
+        """
         table = self.table
-        board, row = int(table.board_of_supply[s]), int(table.row_of_supply[s])
-        least = int(self.best[s]) - budget
-        found = [
-            Choice(0, value, counts, segments)
-            for value, counts, segments in self._fillings(
-                table.board_table, board, int(table.room_of_supply[s]), self._pieces(board), least
-            )
-        ]
-        if row >= 0:
-            found += [
-                Choice(0, segment.value, segment.counts, (segment.what,))
-                for segment in self._ripped(row, board)
-                if segment.value >= least
-            ]
-        for choice in self._undominated(found):
-            yield table.costed(
-                Pattern(table.supplies[s], choice.what), choice.value, self._all_values
-            )
+        wanted = [s for s, b in enumerate(budgets) if b >= 0 and self.best[s] > NEVER // 2]
+        pieces = self._budgets_of_segments(wanted, budgets)
+        strips = self._budgets_of_strips(pieces)
+        self._strips = {key: self._list_strip(*key, budget) for key, budget in strips.items()}
+        self._ripped = {key: self._list_segment(*key, budget) for key, budget in pieces.items()}
+        boards = {int(table.board_of_supply[s]) for s in wanted}
+        crosscut = {board: self._crosscut_segments(board) for board in boards}
+        for s in wanted:
+            yield from self._list_boards(s, int(budgets[s]), crosscut)
 
-    def _pieces(self, board: int) -> list[Choice[Segment]]:
+    # how much of the gap is left inside ---------------------------------------------------------
+
+    def _budgets_of_segments(
+        self, wanted: Iterable[int], budgets: Ints
+    ) -> dict[tuple[int, int], int]:
+        """For each (row, board width) that may be ripped: the most that may be lost inside."""
+        table, left = self.table, dict[tuple[int, int], int]()
+
+        def allow(row: int, board: int, budget: int) -> None:
+            if row >= 0 and budget >= left.get((row, board), 0):
+                left[row, board] = budget
+
+        for s in wanted:
+            board, row = int(table.board_of_supply[s]), int(table.row_of_supply[s])
+            if row >= 0:
+                whole = int(table.segment_best[row, board])
+                allow(row, board, int(budgets[s] - (self.best[s] - whole)))
+            if not table.crosscut_into_segments:
+                continue
+            room = int(table.room_of_supply[s])
+            found = table.board_table.with_an_item(np.array(board), np.array(room))
+            lost = table.board_table.deficits(board, room) + self.best[s] - found
+            for item, row in enumerate(table.row_of_length):
+                if row >= 0:
+                    ripped = table.segment_best[row, board] - table.crosscut_pay
+                    beside = table.board_table.values[board, item] - ripped
+                    allow(row, board, int(budgets[s] - lost[item] - beside))
+        return left
+
+    def _budgets_of_strips(
+        self, segments: dict[tuple[int, int], int]
+    ) -> dict[tuple[int, int], int]:
+        """For each (strip width, row): the most that may be lost inside."""
+        table, left = self.table, dict[tuple[int, int], int]()
+        for (row, board), budget in segments.items():
+            lost = table.segment_table.deficits(row, int(table.board_rooms[board]))
+            for strip, loss in enumerate(lost):
+                if loss <= budget:
+                    key = strip, row
+                    left[key] = max(left.get(key, 0), int(budget - loss))
+        return left
+
+    # lists --------------------------------------------------------------------------------------
+
+    def _list_strip(self, strip: int, row: int, budget: int) -> list[Choice[Strip]]:
+        """A strip of this width from a segment of this row, crosscut into blanks."""
+        table = self.table
+        worths = table.in_strips[strip]
+        blanks = [
+            Choice(
+                int(table.strip_table.sizes[table.item_of_kind[column]]),
+                int(worths[column] + self.values[column]),
+                self._one(column),
+                kind,
+            )
+            for column, kind in enumerate(table.kinds)
+            if worths[column] > NEVER // 2
+        ]
+        width, size = table.strips[strip], int(table.segment_table.sizes[strip])
+        fillings = self._fillings(
+            table.strip_table, strip, int(table.row_rooms[row]), blanks, budget
+        )
+        return self._undominated(
+            [
+                Choice(size, value - table.rip_pay, counts, Strip(width, what))
+                for value, counts, what in fillings
+            ]
+        )
+
+    def _list_segment(self, row: int, board: int, budget: int) -> list[Choice[Segment]]:
+        """A segment of this row, of a board of this width, ripped into strips."""
+        table = self.table
+        strips = [
+            choice
+            for strip in range(len(table.strips))
+            for choice in self._strips.get((strip, row), ())
+        ]
+        length, room = table.segment_length(row), int(table.board_rooms[board])
+        return self._undominated(
+            [
+                Choice(0, value, counts, Segment(length, what))
+                for value, counts, what in self._fillings(
+                    table.segment_table, row, room, strips, budget
+                )
+            ]
+        )
+
+    def _crosscut_segments(self, board: int) -> list[Choice[Segment]]:
         """Segments as long as one blank: the blank at full width, or strips."""
         table = self.table
         pieces: list[Choice[Segment]] = []
@@ -93,108 +177,106 @@ class Listing:
                     strip = Strip(table.boards[board], (kind,))
                     value = worth + int(self.values[column])
                     here.append(Choice(size, value, self._one(column), Segment(length, (strip,))))
-            row = table.row_of_length[item]
-            if row >= 0 and table.crosscut_into_segments:
+            if table.crosscut_into_segments:
                 here += [
                     Choice(size, ripped.value - table.crosscut_pay, ripped.counts, ripped.what)
-                    for ripped in self._ripped(row, board)
+                    for ripped in self._ripped.get((table.row_of_length[item], board), ())
                 ]
             pieces += self._undominated(here)
         return pieces
 
-    def _ripped(self, row: int, board: int) -> list[Choice[Segment]]:
-        """A segment of this row ripped into strips, from a board of this width."""
-        if (row, board) not in self._segments:
-            table = self.table
-            strips = [
-                choice for strip in range(len(table.strips)) for choice in self._strip(strip, row)
-            ]
-            room = int(table.board_rooms[board])
-            best = int(table.segment_table.with_an_item(np.array(row), np.array(room)))
-            length = table.segment_length(row)
-            self._segments[row, board] = self._undominated(
-                [
-                    Choice(0, value, counts, Segment(length, what))
-                    for value, counts, what in self._fillings(
-                        table.segment_table, row, room, strips, best - self._budget
-                    )
-                ]
+    def _list_boards(
+        self, s: int, budget: int, crosscut: dict[int, list[Choice[Segment]]]
+    ) -> Iterator[Column]:
+        table = self.table
+        board, row, room = (
+            int(of_supply[s])
+            for of_supply in (table.board_of_supply, table.row_of_supply, table.room_of_supply)
+        )
+        least = int(self.best[s]) - budget
+        top = int(table.board_table.with_an_item(np.array(board), np.array(room)))
+        found = [
+            Choice(0, value, counts, segments)
+            for value, counts, segments in self._fillings(
+                table.board_table, board, room, crosscut[board], top - least
             )
-        return self._segments[row, board]
-
-    def _strip(self, strip: int, row: int) -> list[Choice[Strip]]:
-        """A strip of this width from a segment of this row, crosscut into blanks."""
-        if (strip, row) not in self._strips:
-            table = self.table
-            worths = table.in_strips[strip]
-            blanks = [
-                Choice(
-                    int(table.strip_table.sizes[table.item_of_kind[column]]),
-                    int(worths[column] + self.values[column]),
-                    self._one(column),
-                    kind,
-                )
-                for column, kind in enumerate(table.kinds)
-                if worths[column] > NEVER // 2
-            ]
-            room = int(table.row_rooms[row])
-            best = int(table.strip_table.with_an_item(np.array(strip), np.array(room)))
-            width, size = table.strips[strip], int(table.segment_table.sizes[strip])
-            self._strips[strip, row] = self._undominated(
-                [
-                    Choice(size, value - table.rip_pay, counts, Strip(width, what))
-                    for value, counts, what in self._fillings(
-                        table.strip_table, strip, room, blanks, best - self._budget
-                    )
-                ]
-            )
-        return self._strips[strip, row]
+        ]
+        found += [
+            Choice(0, segment.value, segment.counts, (segment.what,))
+            for segment in self._ripped.get((row, board), ())
+            if segment.value >= least
+        ]
+        for choice in self._undominated(found):
+            pattern = Pattern(table.supplies[s], choice.what)
+            yield table.costed(pattern, choice.value, self._all_values)
 
     def _one(self, column: int) -> tuple[int, ...]:
         return tuple(int(c == column) for c in range(len(self.values)))
 
     def _fillings(
-        self, table: Knapsack, row: int, room: int, choices: Sequence[Choice[T]], least: int
+        self, table: Knapsack, row: int, room: int, choices: Sequence[Choice[T]], budget: int
     ) -> Iterator[tuple[int, tuple[int, ...], tuple[T, ...]]]:
-        """Every filling of a room by one or more choices worth at least ``least`` in all."""
+        """Every filling of a room by one or more choices that loses at most ``budget``."""
+        if budget < 0:
+            return
         choices = sorted(choices, key=lambda choice: (-choice.size, -choice.value))
         best, terminal = table.best[row].tolist(), table.terminal[row].tolist()
-        found = 0
+        least = int(table.with_an_item(np.array(row), np.array(room))) - budget
+        caps = self.caps
 
         def fill(
             first: int, room: int, value: int, counts: tuple[int, ...], what: tuple[T, ...]
         ) -> Iterator[tuple[int, tuple[int, ...], tuple[T, ...]]]:
-            nonlocal found
+            self._steps += 1
+            if self._steps > STEPS_EACH * self.most or (
+                self._steps % 4096 == 0 and self.watch.over()
+            ):
+                raise TooManyError
             if what and value + terminal[room] >= least:
-                found += 1
-                if found > 4 * self.most:
-                    raise TooManyError
                 yield value + terminal[room], counts, what
             for i in range(first, len(choices)):
                 choice = choices[i]
                 rest = room - choice.size
                 if rest < 0 or value + choice.value + best[rest] < least:
                     continue
-                total = tuple(map(int.__add__, counts, choice.counts))
-                if all(map(int.__le__, total, self.caps)):
+                if any(
+                    more and have < cap
+                    for have, cap, more in zip(counts, caps, choice.counts, strict=True)
+                ):
+                    total = tuple(map(int.__add__, counts, choice.counts))
                     yield from fill(i, rest, value + choice.value, total, (*what, choice.what))
 
         yield from fill(0, room, 0, (0,) * len(self.values), ())
 
-    def _undominated(self, choices: list[Choice[T]]) -> list[Choice[T]]:
+    def _undominated(self, choices: Iterable[Choice[T]]) -> list[Choice[T]]:
         """The choices (all of one size) that no other betters in blanks and in rest."""
-        if len(choices) > self.most:
+        best: dict[tuple[int, ...], tuple[int, Choice[T]]] = {}
+        worths = self.values.tolist()
+        for choice in choices:
+            rest = choice.value - sum(map(int.__mul__, choice.counts, worths))
+            useful = tuple(map(min, choice.counts, self.caps))
+            if useful not in best or rest > best[useful][0]:
+                best[useful] = rest, choice
+        if len(best) < 2:
+            return [choice for _, choice in best.values()]
+        counts = np.array(list(best))
+        rests = np.array([rest for rest, _ in best.values()])
+        kept = [
+            choice
+            for (_, choice), bettered in zip(best.values(), _bettered(counts, rests), strict=True)
+            if not bettered
+        ]
+        if len(kept) > self.most:
             raise TooManyError
-        if len(choices) < 2:
-            return choices
-        counts = np.array([choice.counts for choice in choices])
-        rest = np.array([choice.value for choice in choices]) - counts @ self.values
-        order = np.lexsort((-rest, -counts.sum(axis=1)))
-        kept: list[int] = []
-        for i in order:
-            if kept:
-                covers = (counts[kept] >= counts[i]).all(axis=1) & (rest[kept] >= rest[i])
-                if covers.any():
-                    continue
-            kept.append(int(i))
-        return [choices[i] for i in kept]
+        return kept
+
+
+def _bettered(counts: Ints, rests: Ints) -> Iterator[bool]:
+    """For each row (none are equal): does another have as much everywhere, and as good a rest."""
+    most = max(1, AT_ONCE // counts.size)
+    for start in range(0, len(counts), most):
+        some, rest = counts[start : start + most], rests[start : start + most]
+        covered = rests[None, :] >= rest[:, None]
+        for column in range(counts.shape[1]):
+            covered &= counts[None, :, column] >= some[:, None, column]
+        yield from (covered.sum(axis=1) > 1).tolist()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from stock.lengths import Length
@@ -44,3 +45,15 @@ class Column:
     pattern: Pattern
     counts: tuple[tuple[int, int], ...]
     cost: int
+
+
+def distinct(columns: Iterable[Column]) -> list[Column]:
+    """The columns without repeats: of those with the same blanks from the same supply, the
+    cheapest.
+    """
+    best: dict[tuple[int, tuple[tuple[int, int], ...]], Column] = {}
+    for column in columns:
+        key = (column.pattern.supply, column.counts)
+        if key not in best or column.cost < best[key].cost:
+            best[key] = column
+    return list(best.values())

@@ -8,8 +8,11 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
+
+import numpy as np
+from numpy.typing import NDArray
 
 from optimizer.job.blanks import BlankKind
 from optimizer.job.layups import LayUp
@@ -19,6 +22,7 @@ from stock.pieces import Lumber, RackPiece
 from stock.prices import Offer
 from stock.shop import Shop
 from stock.stock_book import StockBook
+from stock.wood import wood_key
 from stock.worth import Worth
 
 CENT_PARTS = 2**20
@@ -51,6 +55,10 @@ class Supply:
     def usable(self) -> Length:
         return self.length - 2 * self.trim
 
+    @property
+    def bought(self) -> bool:
+        return isinstance(self.sources[0], Offer)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Way:
@@ -74,6 +82,17 @@ class Problem:
     rounded_sums: int
     """How many sums of the bill are rounded after adding up: each may take half a cent."""
 
+    def useful_blanks(self) -> NDArray[np.int64]:
+        """How many blanks of each kind a plan could use at the most."""
+        useful = np.zeros(len(self.kinds), dtype=np.int64)
+        for copies, ways in zip(self.copies, self.ways, strict=True):
+            most: Counter[int] = Counter()
+            for way in ways:
+                most |= Counter(dict(way.blanks))
+            for kind, count in most.items():
+                useful[kind] += copies * count
+        return useful
+
     def by_lumber(self) -> dict[Lumber, tuple[tuple[int, ...], tuple[int, ...]]]:
         """For each lumber that has both: the indices of its supplies and of its blank kinds."""
         kinds, supplies = defaultdict(list), defaultdict(list)
@@ -86,35 +105,27 @@ class Problem:
 
 
 def supplies_of(stock: StockBook, job_name: str) -> tuple[Supply, ...]:
-    """All boards that the job may use, offers first; rack pieces held for another job are left
-    alone.
+    """All boards that the job may use, offers first; pieces held for another job are left alone.
+
+    Woods that differ only in spelling are one lumber, under the first spelling.
     """
-    shop, worth = stock.shop, Worth(stock.shop, stock.offers)
-    percent = {store.name: Fraction(store.tax_percent) for store in stock.stores}
-    trims = 2 if shop.end_trim else 0
-    trimming = Fraction(shop.pay) * Fraction(shop.minutes_per_crosscut) / 60 * trims
-    bought = []
-    for offer in stock.offers:
-        tax = Fraction(offer.price) * percent.get(offer.store, Fraction(0)) / 100
-        if offer.length > 2 * shop.end_trim and offer.in_stock != 0:
-            bought.append(
-                Supply(
-                    lumber=offer.lumber,
-                    width=offer.width,
-                    length=offer.length,
-                    trim=shop.end_trim,
-                    cost=Fraction(offer.price) + tax + trimming,
-                    limit=offer.in_stock,
-                    sources=(offer,),
-                    store=offer.store,
-                    tax=tax,
-                )
-            )
+    spelled: dict[str, str] = {}
+
+    def lumber_of(lumber: Lumber) -> Lumber:
+        return replace(lumber, wood=spelled.setdefault(wood_key(lumber.wood), lumber.wood))
+
+    shop = stock.shop
+    offers = [
+        _offered(stock, offer, lumber_of(offer.lumber))
+        for offer in stock.offers
+        if offer.length > 2 * shop.end_trim and offer.in_stock != 0
+    ]
     alike: dict[tuple[Lumber, Length, Length], list[RackPiece]] = defaultdict(list)
     for piece in stock.rack:
         if piece.count and piece.held_for.casefold() in ("", job_name.casefold()):
-            alike[piece.lumber, piece.width, piece.length].append(piece)
-    pulled = [
+            alike[lumber_of(piece.lumber), piece.width, piece.length].append(piece)
+    worth = Worth(shop, stock.offers)
+    on_rack = [
         Supply(
             lumber=lumber,
             width=width,
@@ -126,7 +137,26 @@ def supplies_of(stock: StockBook, job_name: str) -> tuple[Supply, ...]:
         )
         for (lumber, width, length), pieces in alike.items()
     ]
-    return (*bought, *pulled)
+    return (*offers, *on_rack)
+
+
+def _offered(stock: StockBook, offer: Offer, lumber: Lumber) -> Supply:
+    shop = stock.shop
+    percent = {store.name: Fraction(store.tax_percent) for store in stock.stores}
+    tax = Fraction(offer.price) * percent.get(offer.store, Fraction(0)) / 100
+    trims = 2 if shop.end_trim else 0
+    trimming = Fraction(shop.pay) * Fraction(shop.minutes_per_crosscut) / 60 * trims
+    return Supply(
+        lumber=lumber,
+        width=offer.width,
+        length=offer.length,
+        trim=shop.end_trim,
+        cost=Fraction(offer.price) + tax + trimming,
+        limit=offer.in_stock,
+        sources=(offer,),
+        store=offer.store,
+        tax=tax,
+    )
 
 
 def pose(

@@ -10,47 +10,34 @@ row for each kind of blank and the choice of lay-ups on top.
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from fractions import Fraction
+from math import lcm
 
 import highspy
 import numpy as np
 import pulp
 
-from optimizer.search.knapsack import Ints
+from optimizer.search.answers import Attempt, Linear, Whole
+from optimizer.search.counts import Count, Range, Ranges, boards, bought, made
 from optimizer.search.patterns import Column
 from optimizer.search.problem import CENT_PARTS, Problem
 from optimizer.search.watch import Watch
 
 MANY_NODES = 20_000
+TRIAL_STEPS = 60
+MANY = 10**6
+"""Boards: more than any job takes."""
 
-ROUND_UP_FROM = -0.5 - 1e-5
-"""A sum in whole cents is at least the exact one less half a cent, and the solver's tolerance."""
+_COMPLETE = (
+    highspy.HighsModelStatus.kOptimal,
+    highspy.HighsModelStatus.kInfeasible,
+    highspy.HighsModelStatus.kObjectiveBound,
+)
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Linear:
-    """The linear optimum: its value, what each kind of blank is worth, parts that stay missing."""
-
-    value: float
-    blanks: Ints
-    limits: dict[int, int]
-    missing: tuple[float, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Whole:
-    """Whole counts: boards by column, parts by (part, way), parts that stay missing; and how sure.
-
-    ``bound`` is the solver's lower bound on the cost over these columns, in cents.
-    """
-
-    boards: tuple[tuple[Column, int], ...]
-    made: dict[tuple[int, int], int]
-    missing: tuple[int, ...]
-    cost: float
-    bound: float
+FINEST_STEP = 10_000
+"""Sums that grow in finer parts of a cent than this are within the solver's tolerance of half."""
 
 
 class Programme:
@@ -61,14 +48,16 @@ class Programme:
         self.columns: list[Column] = []
         self._category = pulp.LpInteger if whole else pulp.LpContinuous
         self._model = pulp.LpProblem("job", pulp.LpMinimize)
-        self._row: dict[tuple[str, object], int] = {}
+        self._row: dict[Count, int] = {}
         self._made = {
             (p, r): self._variable(f"made_{p}_{r}")
             for p, ways in enumerate(problem.ways)
             for r in range(len(ways))
         }
         self._missing = [self._variable(f"missing_{p}") for p in range(len(problem.ways))]
-        self._sums: dict[str, pulp.LpVariable] = {}
+        self._stores = sorted({supply.store for supply in problem.supplies if supply.tax})
+        self._lumber = {lumber: index for index, lumber in enumerate(problem.by_lumber())}
+        self._held: dict[Count, Range] = {}
         self._build()
         if whole:
             self._round_sums()
@@ -78,7 +67,7 @@ class Programme:
     def _variable(self, name: str) -> pulp.LpVariable:
         return self._model.add_variable(name, lowBound=0, cat=self._category)
 
-    def _require(self, row: tuple[str, object], constraint: pulp.LpConstraint) -> None:
+    def _require(self, row: Count, constraint: pulp.LpConstraint) -> None:
         """Rows go by what they say: names of PuLP collide where they differ by a blank."""
         self._row[row] = len(self._row)
         self._model += constraint
@@ -95,7 +84,7 @@ class Programme:
         # Every part is made as often as the job asks for, by one lay-up or another.
         for p, ways in enumerate(problem.ways):
             by_any_way = pulp.lpSum(made[p, r] for r in range(len(ways)))
-            self._require(("part", p), by_any_way + missing[p] >= problem.copies[p])
+            self._require(("part", p, 0), by_any_way + missing[p] >= problem.copies[p])
 
         # Every blank that a lay-up takes is sawn from some board; patterns join these rows later.
         taken: dict[int, list[pulp.LpAffineExpression]] = {k: [] for k in range(len(problem.kinds))}
@@ -103,37 +92,39 @@ class Programme:
             for kind, count in problem.ways[p][r].blanks:
                 taken[kind].append(-count * x)
         for kind, terms in taken.items():
-            self._require(("blank", kind), pulp.lpSum(terms) >= 0)
+            self._require(("blank", kind, 0), pulp.lpSum(terms) >= 0)
 
         # No more boards are cut than lie on the rack or stand in the store.
         for s, supply in enumerate(problem.supplies):
-            if supply.limit is not None:
-                self._require(("limit", s), pulp.lpSum([]) <= supply.limit)
+            self._require(
+                boards(s), pulp.lpSum([]) <= (MANY if supply.limit is None else supply.limit)
+            )
+
+        # Boards bought of each lumber are counted too: a place to branch.
+        for index in range(len(problem.by_lumber())):
+            self._require(bought(index), pulp.lpSum([]) <= MANY)
 
     def _round_sums(self) -> None:
         """Tax and glue are paid in whole cents, rounded half-up once they are added up."""
         problem = self.problem
 
         # The tax of a store is no less than its exact sum, rounded; boards join this row later.
-        for store in sorted({supply.store for supply in problem.supplies if supply.tax}):
-            self._sums[store] = tax = self._variable(f"tax_{len(self._sums)}")
+        for index, store in enumerate(self._stores):
+            tax = self._variable(f"tax_{index}")
             self._model.setObjective(self._model.objective + tax)
-            self._require(("tax", store), tax >= ROUND_UP_FROM)
+            taxes = [supply.tax for supply in problem.supplies if supply.store == store]
+            self._require(("tax", index, 0), tax >= least_rounding(taxes))
 
         # The glue of all parts is its exact sum, rounded; x already pays the exact one.
-        glue = {
-            key: cents(problem.ways[key[0]][key[1]].lay_up.glue(problem.shop)) for key in self._made
-        }
+        glue = {(p, r): problem.ways[p][r].lay_up.glue(problem.shop) for p, r in self._made}
         if any(glue.values()):
-            exact = pulp.lpSum(glue[key] * x for key, x in self._made.items())
-            self._sums["glue"] = paid = self._variable("glue")
+            exact = pulp.lpSum(cents(glue[key]) * x for key, x in self._made.items())
+            paid = self._variable("glue")
             self._model.setObjective(self._model.objective + paid - exact)
-            self._require(("glue", 0), paid >= exact + ROUND_UP_FROM)
+            self._require(("glue", 0, 0), paid >= exact + least_rounding(glue.values()))
 
     def _penalty(self) -> float:
-        """Cents for a missing part: far more than sawing each of its blanks from a board of its
-        own.
-        """
+        """Cents for a missing part: far more than a board of its own for each of its blanks."""
         dearest = max((float(supply.cost) for supply in self.problem.supplies), default=1.0)
         most = max(
             sum(n for _, n in way.blanks) * dearest + float(way.cost)
@@ -150,13 +141,14 @@ class Programme:
         costs: list[float] = []
         for column in columns:
             starts.append(len(rows))
-            entries = {self._row["blank", kind]: float(count) for kind, count in column.counts}
+            entries = {self._row["blank", kind, 0]: float(n) for kind, n in column.counts}
             supply = self.problem.supplies[column.pattern.supply]
             cost = column.cost / CENT_PARTS
-            if supply.limit is not None:
-                entries[self._row["limit", column.pattern.supply]] = 1
-            if supply.store in self._sums:
-                entries[self._row["tax", supply.store]] = -cents(supply.tax)
+            entries[self._row[boards(column.pattern.supply)]] = 1
+            if supply.bought:
+                entries[self._row[bought(self._lumber[supply.lumber])]] = 1
+            if self.whole and supply.tax:
+                entries[self._row["tax", self._stores.index(supply.store), 0]] = -cents(supply.tax)
                 cost -= cents(supply.tax)
             rows += entries
             values += entries.values()
@@ -180,59 +172,92 @@ class Programme:
             self._highs.changeColsIntegrality(count, new, whole)
         self.columns += columns
 
+    def hold(self, ranges: Ranges) -> None:
+        """Hold counts in these ranges, and all others as the job does."""
+        for count in self._held.keys() - ranges.keys():
+            self._bound(count, self.free(count))
+        for count, span in ranges.items():
+            if self._held.get(count) != span:
+                self._bound(count, span)
+        self._held = dict(ranges)
+
+    def free(self, count: Count) -> Range:
+        """The range in which the job itself holds a count."""
+        of_supply = count[0] == "boards"
+        return Range(0, self.problem.supplies[count[1]].limit if of_supply else None)
+
+    def _bound(self, count: Count, span: Range) -> None:
+        most = highspy.kHighsInf if span.most is None else span.most
+        if count[0] == "made":
+            self._highs.changeColBounds(self._made[count[1:]].index, span.least, most)
+        else:
+            self._highs.changeRowBounds(self._row[count], span.least, most)
+
     def solve_linear(self) -> Linear:
         """The linear optimum over the columns so far, warm from the last one."""
         self._highs.run()
         solution = self._highs.getSolution()
-        duals = np.array(solution.row_dual) * CENT_PARTS
+        duals, activity = np.array(solution.row_dual) * CENT_PARTS, solution.row_value
+        value = solution.col_value
         kinds = range(len(self.problem.kinds))
-        blanks = np.array([duals[self._row["blank", kind]] for kind in kinds])
+        worths = np.array([duals[self._row["blank", kind, 0]] for kind in kinds])
+        rows = {count: row for count, row in self._row.items() if count[0] in ("boards", "lumber")}
+        counts = {count: activity[row] for count, row in rows.items()}
+        counts |= {made(*way): value[x.index] for way, x in self._made.items()}
         return Linear(
             value=self._highs.getInfo().objective_function_value,
-            blanks=np.maximum(np.floor(blanks), 0).astype(np.int64),
-            limits={
-                s: int(duals[self._row["limit", s]])
-                for s, supply in enumerate(self.problem.supplies)
-                if supply.limit is not None
-            },
-            missing=tuple(solution.col_value[part.index] for part in self._missing),
+            blanks=np.maximum(np.floor(worths), 0).astype(np.int64),
+            extra={count: int(duals[row]) for count, row in rows.items()},
+            counts=counts,
+            missing=any(value[part.index] > 1e-6 for part in self._missing),
         )
 
-    def solve_whole(
-        self, watch: Watch, start: Whole | None = None, nodes: int = MANY_NODES
-    ) -> Whole | None:
-        """The best whole counts over the columns so far, and a bound; None if none was found.
+    @contextmanager
+    def trial(self) -> Iterator[None]:
+        """Trials begin from the last solution, and leave no trace."""
+        self._basis, held = self._highs.getBasis(), dict(self._held)
+        self._highs.setOptionValue("simplex_iteration_limit", TRIAL_STEPS)
+        yield
+        self._highs.setOptionValue("simplex_iteration_limit", highspy.kHighsIInf)
+        self.hold(held)
+        self._highs.setBasis(self._basis)
 
-        ``start`` is a known plan over these columns. Ends after ``nodes`` nodes, or when ``watch``
-        says so.
+    def tried(self, ranges: Ranges) -> float:
+        """The linear cost (cents) with counts held so, after a few steps of the simplex method."""
+        self.hold(ranges)
+        self._highs.setBasis(self._basis)
+        self._highs.run()
+        return float(self._highs.getInfo().objective_function_value)
+
+    def solve_whole(
+        self, watch: Watch, *, below: float | None = None, nodes: int = MANY_NODES
+    ) -> Attempt:
+        """The best whole counts over the columns so far, and a bound.
+
+        Only what costs less than ``below`` cents is of interest. Ends after ``nodes`` nodes, or
+        when ``watch`` says so.
         """
         highs = self._highs
         highs.setOptionValue("mip_max_nodes", nodes)
-        if start is not None:
-            self._begin_with(start)
+        highs.setOptionValue("objective_bound", highspy.kHighsInf if below is None else below)
         _run_until(highs, watch)
-        info = highs.getInfo()
-        if info.primal_solution_status != 2:  # no feasible point
-            return None
-        counts = [round(v) for v in highs.getSolution().col_value]
-        boards = zip(self.columns, counts[self._first_column :], strict=True)
+        info, status = highs.getInfo(), highs.getModelStatus()
+        found = info.primal_solution_status == 2  # a feasible point
+        complete = status in _COMPLETE
+        bound = info.mip_dual_bound
+        if complete and not found:
+            bound = highspy.kHighsInf if below is None else below
+        return Attempt(whole=self._counts() if found else None, bound=bound, complete=complete)
+
+    def _counts(self) -> Whole:
+        counts = [round(v) for v in self._highs.getSolution().col_value]
+        cut = zip(self.columns, counts[self._first_column :], strict=True)
         return Whole(
-            boards=tuple((column, count) for column, count in boards if count),
+            boards=tuple((column, count) for column, count in cut if count),
             made={way: counts[x.index] for way, x in self._made.items() if counts[x.index]},
             missing=tuple(counts[part.index] for part in self._missing),
-            cost=info.objective_function_value,
-            bound=info.mip_dual_bound,
+            cost=self._highs.getInfo().objective_function_value,
         )
-
-    def _begin_with(self, start: Whole) -> None:
-        """Offer a known plan; the solver works out the rounded sums itself."""
-        known = {x.index: start.made.get(way, 0) for way, x in self._made.items()}
-        known |= {p.index: n for p, n in zip(self._missing, start.missing, strict=True)}
-        counts = {column.pattern: count for column, count in start.boards}
-        for place, column in enumerate(self.columns, self._first_column):
-            known[place] = counts.get(column.pattern, 0)
-        index = np.array(list(known), dtype=np.int32)
-        self._highs.setSolution(len(known), index, np.array(list(known.values()), dtype=np.float64))
 
 
 def _solver(model: pulp.LpProblem, whole: bool) -> highspy.Highs:
@@ -247,6 +272,15 @@ def _solver(model: pulp.LpProblem, whole: bool) -> highspy.Highs:
 def cents(amount: Fraction) -> float:
     """An exact amount as the solver takes it."""
     return float(amount * 100)
+
+
+def least_rounding(amounts: Iterable[Fraction]) -> float:
+    """How much a sum of any of these amounts changes at the least when rounded half-up, in cents.
+
+    Exact sums grow in steps: half a cent, which is rounded up, can be told from a step more.
+    """
+    steps = lcm(2, *((100 * amount).denominator for amount in amounts))
+    return -0.5 + 0.5 / steps if steps <= FINEST_STEP else -0.5 - 1e-5
 
 
 def _run_until(highs: highspy.Highs, watch: Watch) -> None:
@@ -264,15 +298,3 @@ def _run_until(highs: highspy.Highs, watch: Watch) -> None:
     while not done.wait(0.05):
         if watch.over():
             highs.cancelSolve()  # type: ignore[no-untyped-call]
-
-
-def distinct(columns: Iterable[Column]) -> list[Column]:
-    """The columns without repeats: of those with the same blanks from the same supply, the
-    cheapest.
-    """
-    best: dict[tuple[int, tuple[tuple[int, int], ...]], Column] = {}
-    for column in columns:
-        key = (column.pattern.supply, column.counts)
-        if key not in best or column.cost < best[key].cost:
-            best[key] = column
-    return list(best.values())

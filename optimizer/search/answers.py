@@ -1,0 +1,45 @@
+"""What the linear and the integer programme answer, in no solver's words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from optimizer.search.counts import Count
+from optimizer.search.knapsack import Ints
+from optimizer.search.patterns import Column
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Linear:
+    """The linear optimum in cents; what is worth how much (search units); and the counts.
+
+    ``extra`` is what one more board of a supply or a lumber saves, ``missing`` whether parts are.
+    """
+
+    value: float
+    blanks: Ints
+    extra: dict[Count, int]
+    counts: dict[Count, float]
+    missing: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Whole:
+    """Whole counts: boards by column, parts by (part, way), parts that stay missing; in cents."""
+
+    boards: tuple[tuple[Column, int], ...]
+    made: dict[tuple[int, int], int]
+    missing: tuple[int, ...]
+    cost: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Attempt:
+    """What the integer programme came to: its best counts, if any below the cutoff, and a bound.
+
+    ``complete``: nothing over these columns is below ``bound`` (cents).
+    """
+
+    whole: Whole | None
+    bound: float
+    complete: bool

@@ -1,0 +1,107 @@
+"""The commands ``start`` and ``check``: what they write, print and end with."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+from typer.testing import CliRunner, Result
+
+from optimizer.cli import app
+from tests.typed_books import workbook
+
+PRICES = "Size | Length | Price\n2x4 | 8' | 4.25"
+PARTS = "Part | Count | Length | Size\nRail | 4 | 31 1/4 | 2x4\nPost | 2 | 60 | 2x4"
+
+
+def run(*words: object) -> Result:
+    return CliRunner().invoke(app, [str(word) for word in words])
+
+
+# --- start ---------------------------------------------------------------------------------------
+
+
+def test_start_writes_both_books(tmp_path: Path) -> None:
+    folder = tmp_path / "new" / "shop"
+    result = run("start", folder, "--unit", "mm")
+    assert result.exit_code == 0
+    assert sorted(path.name for path in folder.iterdir()) == ["job.xlsx", "stock.xlsx"]
+
+
+def test_start_overwrites_nothing(tmp_path: Path) -> None:
+    mine = tmp_path / "job.xlsx"
+    mine.write_text("mine")
+    result = run("start", tmp_path)
+    assert result.exit_code == 1
+    assert "job.xlsx is there already" in result.stderr
+    assert list(tmp_path.iterdir()) == [mine]
+    assert mine.read_text() == "mine"
+
+
+def test_start_in_a_file_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "file").touch()
+    result = run("start", tmp_path / "file")
+    assert result.exit_code == 1
+    assert "is no folder" in result.stderr
+
+
+# --- check ---------------------------------------------------------------------------------------
+
+
+def test_check_says_what_was_read(tmp_path: Path) -> None:
+    job = workbook(tmp_path / "job.xlsx", Parts=PARTS)
+    workbook(tmp_path / "stock.xlsx", Prices=PRICES, Rack="Size | Length | Count\n2x4 | 30 | 3")
+    result = run("check", job)
+    assert result.exit_code == 0
+    assert "job.xlsx: 2 parts, 6 to make." in result.stdout
+    assert "stock.xlsx: 3 pieces on the rack, 1 offer of 1 store." in result.stdout
+
+
+def test_check_reports_every_fault_on_stderr(tmp_path: Path) -> None:
+    job = workbook(tmp_path / "job.xlsx", Parts="Part | Count | Length | Size\nRail | x | y | 2x4")
+    stock = workbook(tmp_path / "other.xlsx", Prices="Size | Length | Price\n2x4 | 8' | z")
+    result = run("check", job, "--stock", stock)
+    assert result.exit_code == 1
+    assert result.stdout == ""
+    assert len(result.stderr.splitlines()) == 3
+
+
+def test_check_notes_what_is_not_planned_with_yet(tmp_path: Path) -> None:
+    job = workbook(tmp_path / "job.xlsx", Parts=PARTS)
+    workbook(tmp_path / "stock.xlsx", Rack="Size | Length | Grade\n2x4 | 30 | select")
+    result = run("check", job)
+    assert result.exit_code == 0
+    assert "row 2, column Grade: Grade is not planned with yet" in result.stdout
+
+
+def test_a_book_open_in_a_spreadsheet_program_can_be_checked(tmp_path: Path) -> None:
+    job = workbook(tmp_path / "job.xlsx", Parts=PARTS)
+    workbook(tmp_path / "stock.xlsx", Prices=PRICES)
+    (tmp_path / ".~lock.stock.xlsx#").write_text("someone")
+    assert run("check", job).exit_code == 0
+
+
+# --- usage ---------------------------------------------------------------------------------------
+
+
+def test_wrong_usage_ends_with_two() -> None:
+    assert run("check").exit_code == 2
+    assert run("start", "here", "--unit", "cubit").exit_code == 2
+
+
+def test_help_comes_without_heavy_imports() -> None:
+    heavy = {"pandas", "numpy", "pulp", "highspy", "openpyxl", "python_calamine", "xlsxwriter"}
+    code = (
+        "import sys\n"
+        "from optimizer.cli import app\n"
+        "try: app(['--help'])\n"
+        "except SystemExit: pass\n"
+        "print(*sys.modules, file=sys.stderr)"
+    )
+    root = Path(__file__).parents[1]
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=root
+    )
+    assert "start" in done.stdout
+    assert heavy.isdisjoint(done.stderr.split())

@@ -1,0 +1,70 @@
+"""The tables against filling every room by trial."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from optimizer.search.knapsack import NEVER, Knapsack
+
+sizes_and_values = st.lists(st.tuples(st.integers(1, 9), st.integers(-5, 30)), max_size=4)
+rests = st.lists(st.integers(0, 20), min_size=1, max_size=25)
+
+
+def filled(items: list[tuple[int, int]], rest: list[int]) -> Knapsack:
+    """A table of one row; ``rest[free]`` is what free room is worth."""
+    table = Knapsack(np.array([size for size, _ in items], dtype=np.int64), np.array([rest]))
+    table.fill(np.array([[value for _, value in items]], dtype=np.int64).reshape(1, -1))
+    return table
+
+
+def tried(items: list[tuple[int, int]], rest: list[int]) -> list[int]:
+    """The most every room can hold, by trying each item first."""
+
+    @cache
+    def most(room: int) -> int:
+        fillings = (value + most(room - size) for size, value in items if size <= room)
+        return max([rest[room], *fillings])
+
+    return [most(room) for room in range(len(rest))]
+
+
+@given(items=sizes_and_values, rest=rests)
+def test_every_room_is_filled_at_its_best(items: list[tuple[int, int]], rest: list[int]) -> None:
+    assert filled(items, rest).best[0].tolist() == tried(items, rest)
+
+
+@given(items=sizes_and_values, rest=rests)
+def test_at_least_one_item_is_sawn(items: list[tuple[int, int]], rest: list[int]) -> None:
+    most, room = tried(items, rest), len(rest) - 1
+    with_one = [value + most[room - size] for size, value in items if size <= room]
+    found = filled(items, rest).with_an_item(np.array([0]), np.array([room]))
+    assert found.tolist() == [max(with_one, default=int(NEVER))]
+
+
+@given(items=sizes_and_values, rest=rests)
+def test_the_items_found_are_worth_what_the_table_says(
+    items: list[tuple[int, int]], rest: list[int]
+) -> None:
+    room = len(rest) - 1
+    assume(any(size <= room for size, _ in items))
+    table = filled(items, rest)
+    chosen = table.items(0, room)
+    sizes, values = zip(*(items[i] for i in chosen), strict=True)
+    assert sum(values) + rest[room - sum(sizes)] == table.with_an_item(np.array(0), np.array(room))
+    assert list(sizes) == sorted(sizes, reverse=True)
+
+
+def test_what_may_not_be_done_is_never_chosen() -> None:
+    table = Knapsack(np.array([2, 3]), np.zeros((1, 12), dtype=np.int64))
+    table.fill(np.array([[NEVER, 5]]))
+    assert table.items(0, 11) == [1, 1, 1]
+
+
+def test_rows_are_filled_apart() -> None:
+    table = Knapsack(np.array([2, 3]), np.zeros((2, 7), dtype=np.int64))
+    table.fill(np.array([[4, 1], [1, 4]]))
+    assert [table.items(row, 6) for row in (0, 1)] == [[0, 0, 0], [1, 1]]

@@ -1,0 +1,30 @@
+"""Our plans beside an independent opinion: never below the least cost, and close above it."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from optimizer.job.parts import Job
+from optimizer.search.watch import Watch
+from optimizer.solve import solve
+from tests.drawn_jobs import as_part
+from tests.independent import least_net, rounding_slack
+from tests.small_jobs import small_job
+
+WITHIN = Fraction(1, 100)
+
+
+# In job 278 the cheapest board pairs a segment of one slat with a segment of two others.
+@pytest.mark.parametrize("seed", [*range(30), 278])
+def test_plan_and_bound_stand_on_either_side_of_the_least_cost(seed: int) -> None:
+    stock, drawn = small_job(seed)
+    least, proven = least_net(drawn, stock)
+    assert proven
+
+    job = Job(name="small", parts=tuple(map(as_part, drawn)))
+    plan = solve(stock, job, Watch(seconds=60))
+    net, bound, slack = Fraction(plan.cost.net), Fraction(plan.bound), rounding_slack(stock)
+    assert bound - slack <= least <= net + slack
+    assert net <= least * (1 + WITHIN) + slack

@@ -1,0 +1,112 @@
+"""All patterns near the best, against every way of sawing a small board."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import numpy as np
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from optimizer.job.blanks import BlankKind
+from optimizer.search.cutting import CuttingTables
+from optimizer.search.knapsack import NEVER, Ints
+from optimizer.search.listing import Listing, TooManyError
+from optimizer.search.patterns import Column
+from optimizer.search.problem import CENT_PARTS
+from optimizer.search.watch import Watch
+from tests.drawn_benches import PINE, Bench, benches, sawn_cost, worths
+from tests.independent_sawing import Counts
+from tests.shop_floor import bare_shop, book, sold
+
+PLENTY = 10_000
+
+
+def near_the_best(
+    table: CuttingTables, values: Ints, caps: Counts, budget: int, most: int = PLENTY
+) -> list[Column]:
+    """All patterns of the one board whose deficit is at most ``budget`` search units."""
+    listing = Listing(table, values, np.array(caps), most, Watch())
+    return list(listing.columns(np.array([budget])))
+
+
+def counts_of(column: Column, bench: Bench) -> Counts:
+    counts = dict(column.counts)
+    return tuple(counts.get(kind, 0) for kind in range(len(bench.kinds)))
+
+
+@given(data=st.data(), bench=benches())
+@settings(max_examples=150)
+def test_the_list_holds_every_pattern_within_the_budget_or_a_better_one(
+    data: st.DataObject, bench: Bench
+) -> None:
+    values = data.draw(worths(bench))
+    caps = tuple(data.draw(st.integers(0, 6)) for _ in bench.kinds)
+    budget = data.draw(st.integers(0, 4000)) * CENT_PARTS
+    table = bench.tables()
+    (best,) = table.price(values)
+    assume(best > NEVER // 2)
+    listed = [
+        (counts_of(column, bench), Fraction(column.cost, CENT_PARTS))
+        for column in near_the_best(table, values, caps, budget)
+    ]
+    for counts, cost in bench.every_way(caps).items():
+        brought = sum(n * int(value) for n, value in zip(counts, values, strict=True))
+        if best - table.cost[0] - (brought - cost * CENT_PARTS) <= budget:
+            assert any(
+                other_cost <= cost and all(map(int.__ge__, others, counts))
+                for others, other_cost in listed
+            )
+
+
+@given(data=st.data(), bench=benches())
+@settings(max_examples=100)
+def test_a_listed_pattern_costs_what_its_column_says_and_is_within_the_budget(
+    data: st.DataObject, bench: Bench
+) -> None:
+    values = data.draw(worths(bench))
+    budget = data.draw(st.integers(0, 4000)) * CENT_PARTS
+    table = bench.tables()
+    (best,) = table.price(values)
+    for column in near_the_best(table, values, (9,) * len(bench.kinds), budget):
+        brought = sum(n * int(values[kind]) for kind, n in column.counts)
+        assert best - table.cost[0] - (brought - column.cost) <= budget
+        assert column.cost == sawn_cost(bench.problem(), column) * CENT_PARTS
+
+
+# A board of 60 gives 20s and 12s, in a shop without kerf: 3 and 0, 2 and 1, 1 and 3, 0 and 5.
+TWENTY, TWELVE = (
+    BlankKind(lumber=PINE, length=Fraction(length), width=Fraction(4)) for length in (20, 12)
+)
+SIXTY = Bench(book(sold("1 x 4 x 60", "6.00"), shop=bare_shop()), (TWELVE, TWENTY))
+
+
+def listed(budget: int, most: int = PLENTY) -> set[Counts]:
+    """Twelves and twenties of each pattern listed; a twelve is worth 120 cents, a twenty 200."""
+    values = np.array([120, 200]) * CENT_PARTS
+    columns = near_the_best(SIXTY.tables(), values, (9, 9), budget * CENT_PARTS, most)
+    return {counts_of(column, SIXTY) for column in columns}
+
+
+def test_within_no_budget_only_the_best_are_listed() -> None:
+    assert listed(0) == {(0, 3), (5, 0)}  # worth 600
+    assert listed(39) == {(0, 3), (5, 0)}
+
+
+def test_a_wider_budget_lists_more() -> None:
+    assert listed(40) == {(0, 3), (5, 0), (3, 1)}  # worth 560
+    assert listed(80) == {(0, 3), (5, 0), (3, 1), (1, 2)}  # worth 520
+
+
+def test_less_than_what_fits_is_never_listed() -> None:
+    assert listed(10_000) == listed(80)
+
+
+def test_a_negative_budget_lists_nothing() -> None:
+    assert listed(-1) == set()
+
+
+def test_too_many_are_refused() -> None:
+    with pytest.raises(TooManyError):
+        listed(10_000, 2)

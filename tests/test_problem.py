@@ -1,0 +1,125 @@
+"""The job as the search sees it."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+from optimizer.job.parts import Faces, Make
+from optimizer.search.problem import CENT_PARTS, Supply, money_units, supplies_of
+from tests.making_plans import inches
+from tests.shop_floor import JOB, bare_shop, book, on_rack, part, posed, shop, sold
+
+
+def test_an_offer_costs_its_price_with_tax_and_the_pay_for_its_end_trims() -> None:
+    # 10.00 and 8.25 % tax, two trims of 2 minutes at 30.00 an hour; 96 less two trims of 1/2.
+    stock = book(
+        sold("1 1/2 x 3 1/2 x 96", "10.00", in_stock=3),
+        shop=shop(pay=Decimal(30)),
+        tax="8.25",
+    )
+    (supply,) = supplies_of(stock, JOB)
+    assert supply.cost == 10 + Fraction("0.825") + 2
+    assert supply.tax == Fraction("0.825")
+    assert (supply.usable, supply.limit) == (95, 3)
+
+
+def test_an_offcut_costs_what_it_is_worth_and_is_usable_from_end_to_end() -> None:
+    # The offer costs 9.60 for 96: at 30 % 40 inches are worth 1.20, and 3/4 of that as they are
+    # between 24 and 48 long.
+    stock = book(
+        sold("1 1/2 x 3 1/2 x 96", "9.60"),
+        on_rack("R001", "1 1/2 x 3 1/2 x 40"),
+        shop=shop(pay=Decimal(30)),
+        tax="10",
+    )
+    _, offcut = supplies_of(stock, JOB)
+    assert (offcut.cost, offcut.usable, offcut.limit) == (Fraction("0.90"), 40, 1)
+
+
+def test_equal_offcuts_are_one_supply() -> None:
+    stock = book(
+        on_rack("R001", "1 1/2 x 3 1/2 x 40", count=2, bay="A"),
+        on_rack("R002", "1 1/2 x 3 1/2 x 41"),
+        on_rack("R003", "1 1/2 x 3 1/2 x 40", bay="B"),
+        shop=shop(),
+    )
+    assert [(tags(supply), supply.limit) for supply in supplies_of(stock, JOB)] == [
+        (["R001", "R003"], 3),
+        (["R002"], 1),
+    ]
+
+
+def tags(supply: Supply) -> list[str]:
+    return [getattr(source, "tag", "") for source in supply.sources]
+
+
+def test_what_cannot_be_used_is_no_supply() -> None:
+    stock = book(
+        sold("1 1/2 x 3 1/2 x 96", "9.60", in_stock=0),
+        sold("1 1/2 x 3 1/2 x 1", "0.10"),  # all of it goes with the end trims
+        on_rack("R001", "1 1/2 x 3 1/2 x 40", held_for="club house"),
+        on_rack("R002", "1 1/2 x 3 1/2 x 40", held_for=JOB.upper()),
+        on_rack("R003", "1 1/2 x 3 1/2 x 41", count=0),
+        shop=shop(),
+    )
+    assert [tags(supply) for supply in supplies_of(stock, JOB)] == [["R002"]]
+
+
+def test_money_is_rounded_down_to_search_units() -> None:
+    assert money_units(Fraction("12.34")) == 1234 * CENT_PARTS
+    assert money_units(Fraction(1, 300)) == CENT_PARTS // 3
+    assert money_units(Fraction(-1, 300)) == -(CENT_PARTS // 3) - 1
+
+
+def test_ways_count_blanks_by_kind_and_cost_glue_and_time() -> None:
+    # The leg of layups.py: two plies 31 x 3. Six faces and a glue line: 27 minutes at 20.00 are
+    # 9.00; 93 square inches of glue at 36.00 a gallon for 250 square feet are 0.093.
+    stock = book(
+        sold("1 1/2 x 3 1/2 x 96", "9.60"),
+        shop=shop(pay=Decimal(20), glue_price=Decimal(36)),
+    )
+    leg = part("2 3/4 x 2 3/4 x 28", "Leg", count=4, spare=1, tenons=["1", "1"])
+    problem = posed(stock, leg)
+    ((way,),) = problem.ways
+    assert way.blanks == ((0, 2),)
+    assert way.cost == 9 + Fraction("0.093")
+    assert (problem.kinds[0].length, problem.kinds[0].width) == (31, 3)
+    assert problem.copies == (5,)
+    assert problem.useful_blanks().tolist() == [10]
+
+
+def test_parts_share_equal_blanks() -> None:
+    stock = book(sold("1 1/2 x 3 1/2 x 96", "9.60"), shop=shop())
+    rails = [part("1 1/2 x 3 x 30", name, make=Make.SOLID) for name in ("Rail", "Ledge")]
+    problem = posed(stock, *rails)
+    assert [kind.length for kind in problem.kinds] == [30]
+    assert problem.useful_blanks().tolist() == [2]
+
+
+def test_boards_and_blanks_are_grouped_by_lumber() -> None:
+    stock = book(
+        sold("1 1/2 x 3 1/2 x 96", "9.60"),
+        sold("3/4 x 3 1/2 x 96", "6.10"),
+        sold("7/16 x 3 1/2 x 96", "5.00"),  # nothing is made of it
+        on_rack("R001", "1 1/2 x 3 1/2 x 40"),
+        shop=bare_shop(),
+    )
+    sawn_only = {"make": Make.SOLID, "faces": Faces.AS_BOUGHT}
+    rail, slat = part("1 1/2 x 3 x 30", **sawn_only), part("3/4 x 2 x 30", **sawn_only)
+    problem = posed(stock, rail, slat)
+    grouped = {
+        lumber.thickness: (supplies, [problem.kinds[k].width for k in kinds])
+        for lumber, (supplies, kinds) in problem.by_lumber().items()
+    }
+    assert grouped == {
+        Fraction(3, 2): ((0, 3), [Fraction(3)]),
+        inches("3/4"): ((1,), [Fraction(2)]),
+    }
+
+
+def test_each_sum_that_the_bill_rounds_is_counted() -> None:
+    board, rail = sold("1 1/2 x 3 1/2 x 96", "9.60"), part("1 1/2 x 3 x 30")
+    assert posed(book(board, shop=shop()), rail).rounded_sums == 0
+    costly = shop(pay=Decimal(20), glue_price=Decimal(36))
+    assert posed(book(board, shop=costly, tax="6"), rail).rounded_sums == 3

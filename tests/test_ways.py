@@ -1,0 +1,140 @@
+"""All parts of a job at once: their lay-ups, or one sentence for each that cannot be made."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from optimizer.job.layups import LayUp
+from optimizer.job.parts import Faces, Make, Part, Treatment
+from optimizer.job.ways import NoPlanError, all_ways
+from stock.pieces import Lumber
+from tests.shop_floor import job, lumber, measures, part, shop
+
+Board = tuple[Lumber, Fraction, Fraction]
+
+
+def board(text: str, wood: str = "pine", *, treated: bool = False) -> Board:
+    """``thickness x width x usable length``."""
+    thickness, width, length = measures(text)
+    return Lumber(wood=wood, treated=treated, thickness=thickness), length, width
+
+
+def ways(*parts: Part, stock: list[Board]) -> tuple[tuple[LayUp, ...], ...]:
+    return all_ways(job(*parts), stock, shop())
+
+
+def no_plan(*parts: Part, stock: list[Board]) -> str:
+    with pytest.raises(NoPlanError) as raised:
+        ways(*parts, stock=stock)
+    return str(raised.value)
+
+
+TWO_BY_FOUR = board("1 1/2 x 3 1/2 x 96")
+
+
+def test_each_part_has_its_lay_ups_from_every_lumber_that_suits() -> None:
+    post = part("2 3/4 x 2 3/4 x 30", name="Post")
+    rail = part("1 1/2 x 3 x 30", faces=Faces.AS_BOUGHT)
+    of_post, of_rail = ways(post, rail, stock=[TWO_BY_FOUR, board("3 1/2 x 3 1/2 x 96")])
+    assert {way.blanks[0].lumber.thickness for way in of_post} == {
+        Fraction(3, 2),
+        Fraction(7, 2),
+    }
+    assert [way.part for way in of_rail] == [rail]
+
+
+def test_wood_and_treatment_of_a_part_are_heeded() -> None:
+    stock = [
+        board("1 1/2 x 3 1/2 x 96", "white oak"),
+        board("1 1/2 x 3 1/2 x 96", "ponderosa pine"),
+        board("1 1/2 x 3 1/2 x 96", "ponderosa pine", treated=True),
+    ]
+    oak = part("1 1/2 x 3 1/2 x 30", name="Oak", wood="white oak")
+    pine = part("1 1/2 x 3 1/2 x 30", name="Pine", wood="pine")
+    treated = part("1 1/2 x 3 1/2 x 30", name="Treated", treated=Treatment.YES)
+    either = part("1 1/2 x 3 1/2 x 30", name="Either", treated=Treatment.EITHER)
+    used = [
+        {(way.blanks[0].lumber.wood, way.blanks[0].lumber.treated) for way in of_part}
+        for of_part in ways(oak, pine, treated, either, stock=stock)
+    ]
+    assert used == [
+        {("white oak", False)},
+        {("ponderosa pine", False)},
+        {("ponderosa pine", True)},
+        {("white oak", False), ("ponderosa pine", False), ("ponderosa pine", True)},
+    ]
+
+
+def test_members_of_a_part_are_of_one_lumber() -> None:
+    stock = [TWO_BY_FOUR, board("1 1/2 x 3 1/2 x 96", "white oak")]
+    (of_post,) = ways(part("2 3/4 x 2 3/4 x 30"), stock=stock)
+    assert {frozenset(blank.lumber for blank in way.blanks) for way in of_post} == {
+        frozenset({lumber("1 1/2", "pine")}),
+        frozenset({lumber("1 1/2", "white oak")}),
+    }
+
+
+@pytest.mark.parametrize(
+    ("what", "says"),
+    [
+        # As in design: too wide for a board, but not for strips.
+        (
+            part("1 3/8 x 6 1/2 x 30", make=Make.SOLID),
+            "Rail: needs a blank 31 long and 6 5/8 wide; the widest board is 3 1/2; "
+            "with Make 'any' it would go, as 2 strips",
+        ),
+        (
+            part("2 3/4 x 2 3/4 x 30", make=Make.SOLID),
+            "Rail: a board 1 1/2 thick planes to 1 3/8 at the most; "
+            "with Make 'any' it would go, as 2 plies",
+        ),
+        (
+            part("1 3/8 x 3 1/2 x 30", faces=Faces.AS_BOUGHT),
+            "Rail: a board 1 1/2 thick does not serve as bought; "
+            "with Faces 'any' it would go, as one board, planed",
+        ),
+        (
+            part("1 1/2 x 3 1/2 x 30", wood="white oak"),
+            "Rail: no white oak board is on the rack or for sale; "
+            "in any wood it would go, as one board, as bought",
+        ),
+        (
+            part("1 1/2 x 3 1/2 x 30", treated=Treatment.YES),
+            "Rail: no treated board is on the rack or for sale; "
+            "with Treated 'either' it would go, as one board, as bought",
+        ),
+        (
+            part("1 1/2 x 3 1/2 x 100"),
+            "Rail: needs a blank 100 long and 3 1/2 wide; "
+            "the longest usable board so wide is 96; "
+            "a larger board in Prices or another size of the part would do",
+        ),
+    ],
+)
+def test_no_plan_says_why_and_what_would_do(what: Part, says: str) -> None:
+    assert no_plan(what, stock=[TWO_BY_FOUR]) == says
+
+
+def test_every_part_that_cannot_be_made_is_named_and_no_other() -> None:
+    parts = [
+        part("1 1/2 x 3 1/2 x 100", name="Rail"),
+        part("1 1/2 x 3 1/2 x 30", name="Slat"),
+        part("8 x 8 x 30", name="Block"),
+    ]
+    lines = no_plan(*parts, stock=[TWO_BY_FOUR]).splitlines()
+    assert [line.split(":")[0] for line in lines] == ["Rail", "Block"]
+
+
+def test_the_nearest_miss_is_told() -> None:
+    # The thin board is too thin; the thick one is only too short.
+    stock = [board("3/4 x 3 1/2 x 96"), board("1 1/2 x 3 1/2 x 24")]
+    said = no_plan(part("1 3/8 x 3 x 30", make=Make.SOLID), stock=stock)
+    assert said.startswith("Rail: needs a blank 31 long")
+
+
+def test_of_boards_too_thin_the_thickest_is_told() -> None:
+    stock = [board("3/4 x 3 1/2 x 96"), board("1 1/2 x 3 1/2 x 96")]
+    said = no_plan(part("2 x 3 x 30", make=Make.SOLID), stock=stock)
+    assert said.startswith("Rail: a board 1 1/2 thick planes to 1 3/8 at the most")
