@@ -21,6 +21,7 @@ from optimizer.plan.plan_file import (
     read_plan,
     write_plan,
 )
+from stock.errors import RackfirstError
 from tests.damage import at
 from tests.drawn_plans import plans
 from tests.sound_plans import boat_rack, metric_post
