@@ -9,7 +9,7 @@ import shlex
 import signal
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from decimal import Decimal
 from pathlib import Path
 from types import FrameType
@@ -131,11 +131,10 @@ def plan(
     from optimizer.search.watch import Watch
 
     folder = out or job.with_name(f"{job.stem}-plan")
-    progress = Progress()
-    watch = Watch(seconds=seconds, gap_percent=Decimal(str(gap)), tell=progress)
-    with faults_told(), _stopped_by_ctrl_c(watch):
-        made = deliver(job, stock_beside(job, stock), folder, watch)
-    progress.done()
+    with faults_told(), closing(Progress()) as progress:
+        watch = Watch(seconds=seconds, gap_percent=Decimal(str(gap)), tell=progress)
+        with _stopped_by_ctrl_c(watch):
+            made = deliver(job, stock_beside(job, stock), folder, watch)
     typer.echo(summary(made))
     typer.echo(f"\nWritten to {folder}: plan.json, shopping.xlsx")
 

@@ -69,7 +69,7 @@ def test_some_25_offcuts_lie_on_the_rack(books: Books) -> None:
 
 def test_two_stores_sell_from_8_to_16_feet(books: Books) -> None:
     lengths = {offer.length for offer in books.stock.offers}
-    assert (min(lengths), max(lengths)) == (8 * 12, 16 * 12)
+    assert (min(lengths), max(lengths)) == (Length(8 * 12), Length(16 * 12))
     assert {offer.store for offer in books.stock.offers} == {s.name for s in books.stock.stores}
     assert len(books.stock.stores) == 2
     assert all(store.tax_percent for store in books.stock.stores)

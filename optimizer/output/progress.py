@@ -12,7 +12,7 @@ _ERASE_LINE = "\r\x1b[K"
 
 
 class Progress:
-    """Told of every better plan and bound; ``done`` ends the line."""
+    """Told of every better plan and bound; ``close`` clears the line for what is said next."""
 
     def __init__(self) -> None:
         self._begun = time.monotonic()
@@ -27,7 +27,7 @@ class Progress:
             sys.stderr.write(f"{line}\n")
         sys.stderr.flush()
 
-    def done(self) -> None:
+    def close(self) -> None:
         if self._terminal:
             sys.stderr.write(_ERASE_LINE)
             sys.stderr.flush()
