@@ -88,7 +88,7 @@ def test_a_limited_board_is_no_bargain_without_end() -> None:
         ("1050.49", 1, "10.50"),
         ("1050.5", 1, "10.51"),  # half a cent is rounded up
         ("1050.5", 2, "10.50"),
-        ("-3", 0, "0"),
+        ("-3", 0, "-0.03"),
     ],
 )
 def test_a_bound_in_money(cents: str, rounded_sums: int, money: str) -> None:

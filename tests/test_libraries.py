@@ -27,12 +27,12 @@ from python_calamine import CalamineWorkbook
 
 from optimizer.job.parts import Job
 from optimizer.output.words import promise
+from optimizer.search.answers import Attempt
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import grow, spare_patterns
 from optimizer.search.layout import lay_out
 from optimizer.search.problem import Problem
-from optimizer.search.answers import Attempt
 from optimizer.search.programme import Programme
 from optimizer.search.watch import Watch
 from optimizer.solve import solve

@@ -109,7 +109,7 @@ def test_members_of_a_part_are_of_one_lumber() -> None:
             part("1 1/2 x 3 1/2 x 100"),
             "Rail: needs a blank 100 long and 3 1/2 wide; "
             "the longest usable board so wide is 96; "
-            "a larger board in Prices or another size of the part would do",
+            "a longer board in Prices or Rack would do",
         ),
     ],
 )

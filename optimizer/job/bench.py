@@ -41,10 +41,11 @@ class Boards:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Refusal:
-    """Why one way does not go, and how near it came: the higher ``step``, the nearer."""
+    """Why one way does not go, what would do, and how near it came: a higher ``step``, nearer."""
 
     step: int
     reason: str
+    remedy: str
 
 
 def lay_ups(part: Part, stock: Iterable[Boards], shop: Shop) -> tuple[list[LayUp], list[Refusal]]:
@@ -89,8 +90,11 @@ class _Bench:
 
     def _solid_as_bought(self) -> Iterator[LayUp | Refusal]:
         if not self._within_as_bought(self.thickness):
-            yield self._refuse(
-                1, f"a board {self.tape(self.thickness)} thick does not serve as bought"
+            wanted = f"{self.tape(self.part.thickness)} thick"
+            yield Refusal(
+                step=1,
+                reason=f"a board {self.tape(self.thickness)} thick does not serve as bought",
+                remedy=f"a board {wanted} would do, within {self.tape(self.shop.as_bought_within)}",
             )
             return
         length, width = self.part.length_with_tenons, self.part.width
@@ -100,8 +104,10 @@ class _Bench:
     def _solid_planed(self) -> Iterator[LayUp | Refusal]:
         if self.skimmed - self.last < self.part.thickness:
             left = self.tape(max(self.skimmed - self.last, Fraction(0)))
-            yield self._refuse(
-                1, f"a board {self.tape(self.thickness)} thick planes to {left} at the most"
+            yield Refusal(
+                step=1,
+                reason=f"a board {self.tape(self.thickness)} thick planes to {left} at the most",
+                remedy="a thicker board in Prices or Rack would do",
             )
             return
         if fault := self._machine_fault(self.jointed_width):
@@ -121,7 +127,11 @@ class _Bench:
         if plies < 2:
             return
         if plies > self.shop.most_plies:
-            yield self._refuse(1, f"{plies} plies {self.tape(self.thickness)} thick are too many")
+            yield Refusal(
+                step=1,
+                reason=f"{plies} plies {self.tape(self.thickness)} thick are too many",
+                remedy="thicker boards would do, or a higher `most plies`",
+            )
             return
         remark = ""
         if plies * self.skimmed - need > self.shop.most_planed_away:
@@ -168,7 +178,11 @@ class _Bench:
             if 2 <= strips <= self.shop.most_strips and narrowest <= width <= widest
         }
         if not members:
-            yield self._refuse(0, f"{self.shop.most_strips} strips do not make {self.part.width}")
+            yield Refusal(
+                step=0,
+                reason=f"{self.shop.most_strips} strips do not make {self.tape(self.part.width)}",
+                remedy="a higher `most strips` or `widest strip` would do",
+            )
         for strips, width in sorted(members):
             yield from self._lay_up(True, [[self._blank(self.rough_length, width)] * strips])
 
@@ -195,32 +209,44 @@ class _Bench:
         )
         if longest is None:
             widest = self.tape(self.boards.widths[-1])
-            return self._refuse(2, f"needs a blank {size}; the widest board is {widest}")
+            return Refusal(
+                step=2,
+                reason=f"needs a blank {size}; the widest board is {widest}",
+                remedy="a wider board in Prices or Rack would do",
+            )
         if longest < blank.length:
             usable = self.tape(longest)
-            return self._refuse(
-                3, f"needs a blank {size}; the longest usable board so wide is {usable}"
+            return Refusal(
+                step=3,
+                reason=f"needs a blank {size}; the longest usable board so wide is {usable}",
+                remedy="a longer board in Prices or Rack would do",
             )
         whole = any(
             length >= blank.length and width == blank.width for length, width in self.boards.sizes
         )
         if whole or (not blank.own_edges and self._may_be_ripped(blank.length, blank.width)):
             return None
-        return self._refuse(4, f"needs a blank {size}, {self._why_not_ripped(blank)}")
+        cause, remedy = self._why_not_ripped(blank)
+        return Refusal(step=4, reason=f"needs a blank {size}, {cause}", remedy=remedy)
 
     def _may_be_ripped(self, length: Length, width: Length) -> bool:
         shop = self.shop
         return shop.shortest_to_rip <= length <= shop.longest_to_rip and width >= shop.narrowest_rip
 
-    def _why_not_ripped(self, blank: BlankKind) -> str:
-        shop = self.shop
+    def _why_not_ripped(self, blank: BlankKind) -> tuple[str, str]:
+        """The cause, and what would do."""
+        shop, just = self.shop, f"a board just {self.tape(blank.width)} wide would do"
         if self.boards.lumber.treated:
-            return "and treated wood is not ripped; no treated board is so wide"
-        if blank.length < shop.shortest_to_rip:
-            return f"which is shorter than the shortest to rip, {self.tape(shop.shortest_to_rip)}"
-        if blank.length > shop.longest_to_rip:
-            return f"which is longer than the longest to rip, {self.tape(shop.longest_to_rip)}"
-        return f"which is narrower than the narrowest rip, {self.tape(shop.narrowest_rip)}"
+            return "and treated wood is not ripped; no treated board is so wide", just
+        limits = (
+            (blank.length < shop.shortest_to_rip, "shorter", "shortest to rip", "lower"),
+            (blank.length > shop.longest_to_rip, "longer", "longest to rip", "higher"),
+            (True, "narrower", "narrowest rip", "lower"),
+        )
+        _, how, name, other = next(limit for limit in limits if limit[0])
+        limit = self.tape(getattr(shop, name.replace(" ", "_")))
+        cause = f"which is {how} than the {name}, {limit}"
+        return cause, f"{just}, or a {other} `{name}` if the saw's manual allows it"
 
     def _machine_fault(self, width: Length) -> Refusal | None:
         """Whether a blank of the rough length and this width passes the planer."""
@@ -228,14 +254,20 @@ class _Bench:
             return self._too_short()
         if width > self.shop.widest_to_plane:
             limit = self.tape(self.shop.widest_to_plane)
-            return self._refuse(2, f"{self.tape(width)} is wider than the widest to plane, {limit}")
+            return Refusal(
+                step=2,
+                reason=f"{self.tape(width)} is wider than the widest to plane, {limit}",
+                remedy="a narrower part would do, or a higher `widest to plane` if safe",
+            )
         return None
 
     def _too_short(self) -> Refusal:
         limit = self.tape(self.shop.shortest_to_plane)
         rough = self.tape(self.rough_length)
-        return self._refuse(
-            4, f"a blank {rough} long is shorter than the shortest to plane, {limit}"
+        return Refusal(
+            step=4,
+            reason=f"a blank {rough} long is shorter than the shortest to plane, {limit}",
+            remedy="a longer part would do, or a lower `shortest to plane` if the manual allows",
         )
 
     def _within_as_bought(self, thickness: Length) -> bool:
@@ -243,9 +275,6 @@ class _Bench:
         if least is not None and least <= thickness <= self.part.thickness:
             return True
         return abs(thickness - self.part.thickness) <= self.shop.as_bought_within
-
-    def _refuse(self, step: int, reason: str) -> Refusal:
-        return Refusal(step=step, reason=reason)
 
     def _up(self, length: Length) -> Length:
         return round_up(length, self.shop.unit)

@@ -69,20 +69,18 @@ def _why(part: Part, refusals: list[Refusal], stock: Sequence[Boards], shop: Sho
     if refusals:
         # Of misses equally near the last is told: that of the thickest board, planed if it may be.
         nearest = max(reversed(refusals), key=lambda refusal: refusal.step)
-        reason = nearest.reason
+        reason, remedy = nearest.reason, nearest.remedy
     else:
-        wood = f"{part.wood} " if part.wood else ""
         treated = "treated " if part.treated is Treatment.YES else ""
-        reason = f"no {treated}{wood}board on the rack or for sale is thick enough".replace(
-            "  ", " "
-        )
-        if not any(_suits(part, boards.lumber) for boards in stock):
-            reason = f"no {treated}{wood}board is on the rack or for sale".replace("  ", " ")
+        wood = f"{part.wood} " if part.wood else ""
+        suits = any(_suits(part, boards.lumber) for boards in stock)
+        reason = f"no {treated}{wood}board {'serves' if suits else 'is on the rack or for sale'}"
+        remedy = "a thicker one would do" if suits else "add one to Prices or Rack"
     for easier, words in _less_wished(part):
         ways, _ = _ways(easier, stock, shop)
         if ways:
             return f"{reason}; {words} it would go, {_told(ways[0])}"
-    return f"{reason}; a larger board in Prices or another size of the part would do"
+    return f"{reason}; {remedy}"
 
 
 def _told(way: LayUp) -> str:

@@ -107,7 +107,8 @@ def _sum_line(name: str, total: Decimal, terms: dict[str, Decimal]) -> str:
         for term, amount in terms.items()
         if amount
     ]
-    return f"{name:<5}{money(total):>10}  =  {' '.join(told).removeprefix('+ ')}"
+    because = f"  =  {' '.join(told).removeprefix('+ ')}" if told else ""
+    return f"{name:<5}{money(total):>10}{because}"
 
 
 def _count(n: int, name: str) -> str:

@@ -137,4 +137,4 @@ def as_money(cents: Fraction, rounded_sums: int) -> Decimal:
     """
     least = cents - Fraction(rounded_sums, 2)
     whole = floor(least) + 1 if rounded_sums else ceil(least)
-    return Decimal(max(whole, 0)).scaleb(-2)
+    return Decimal(whole).scaleb(-2)

@@ -64,7 +64,7 @@ def lay_out(problem: Problem, stock: StockBook, parts: Iterable[Part], whole: Wh
 def finish(answer: Answer, stock: StockBook, job: str, watch: Watch) -> Plan:
     """The answer with what is known about it."""
     shop, net = stock.shop, answer.cost.net
-    bound = watch.bound if watch.bound is not None else Decimal("0.00")
+    bound = min(net, Decimal("0.00")) if watch.bound is None else watch.bound
     status = Status.OUT_OF_TIME
     if bound == net:
         status = Status.PROVEN

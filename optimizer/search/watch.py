@@ -39,7 +39,7 @@ class Watch:
         """Whether the best plan is proven, or within the wished gap."""
         if self.best is None or self.bound is None:
             return False
-        return self.best - self.bound <= self.best * self.gap_percent / 100
+        return self.best - self.bound <= abs(self.best) * self.gap_percent / 100
 
     def found(self, best: Decimal) -> None:
         if self.best is None or best < self.best:

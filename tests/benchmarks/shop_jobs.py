@@ -59,7 +59,9 @@ def shop_job(
     chance = random.Random(f"{family.name} {seed} {lines} {boards}")
     shop = _shop(sawing)
     stores = STORES[: 1 if boards < 150 else 2]
-    offers = [_offer(chance, store, size, feet) for store in stores for size in SIZES for feet in LENGTHS]
+    offers = [
+        _offer(chance, store, size, feet) for store in stores for size in SIZES for feet in LENGTHS
+    ]
     rack = [_offcut(chance, n, family) for n in range(boards - len(offers))]
     parts = tuple(_part(chance, family, n, lines) for n in range(lines))
     stock = StockBook(
@@ -74,9 +76,7 @@ def shop_job(
 
 def _shop(sawing: Sawing) -> Shop:
     six = Fraction(6)
-    return replace(
-        default_shop(Unit.IN), shortest_to_rip=six, shortest_to_plane=six, sawing=sawing
-    )
+    return replace(default_shop(Unit.IN), shortest_to_rip=six, shortest_to_plane=six, sawing=sawing)
 
 
 def _offer(chance: random.Random, store: str, size: str, feet: int) -> Offer:
@@ -125,6 +125,8 @@ def _part(chance: random.Random, family: Family, n: int, lines: int) -> Part:
         side = Fraction(chance.choice((40, 42, 44)), 16)
         return Part(name=name, count=count, length=length, width=side, thickness=side)
     width = Fraction(chance.randint(6 * 16, 11 * 16), 16)  # a panel: one board, or strips
+    thickness = Fraction(9, 16)
+    faces = Faces.PLANED
     return Part(
-        name=name, count=count, length=length, width=width, thickness=Fraction(9, 16), faces=Faces.PLANED
+        name=name, count=count, length=length, width=width, thickness=thickness, faces=faces
     )
