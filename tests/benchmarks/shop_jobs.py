@@ -1,9 +1,9 @@
 """Shop jobs made by number: the same seed gives the same job. All prices and parts are invented.
 
-Family A: parts 8–90 in long, up to 8 copies; family B: 6–40 in, up to 16 copies. A third of the lines
-choose between lay-ups. Sizes are dry sizes of PS 20-20; prices do not grow evenly with length, as in
-retail. Short parts are allowed here (``shortest to rip`` and ``to plane`` are 6 in): what is measured
-is the search, not the machines.
+Family A: parts 8–90 in long, up to 8 copies; family B: 6–40 in, up to 16 copies. A third of the
+lines choose between lay-ups. Sizes are dry sizes of PS 20-20; prices do not grow evenly with
+length, as in retail. Short parts are allowed here (``shortest to rip`` and ``to plane`` are 6 in):
+what is measured is the search, not the machines.
 """
 
 from __future__ import annotations
