@@ -119,7 +119,7 @@ def plan(
     ] = None,
     seconds: Annotated[
         float, typer.Option("--seconds", min=0, help="The longest to search.")
-    ] = 60.0,
+    ] = 20.0,
     gap: Annotated[
         float, typer.Option("--gap", min=0, max=100, help="Enough when so near the least, in %.")
     ] = 0.0,

@@ -23,7 +23,7 @@ import numpy as np
 
 from optimizer.search.answers import Attempt, Linear, Whole
 from optimizer.search.bound import LowerBound, as_money, lower_bound
-from optimizer.search.counts import Count, Range, Ranges
+from optimizer.search.counts import Count, Range, Ranges, boards
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.growing import grow
 from optimizer.search.listing import Listing, TooManyError
@@ -47,7 +47,7 @@ TRIED = {"lumber": 3, "made": 4, "boards": 12}
 """How many halved counts of each sort are tried before branching on one."""
 
 
-@dataclass(slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Best:
     """The best plan so far: its counts and its net as laid out."""
 
@@ -218,9 +218,8 @@ class Search:
     ) -> list[Column] | None:
         """All patterns that a better plan within ``ranges`` could use; None if too many."""
         useful = self.problem.useful_blanks()
-        least = np.array(
-            [ranges.get(("boards", s, 0), Range()).least for s in range(len(bound.above))]
-        )
+        supplies = range(len(self.problem.supplies))
+        least = np.array([ranges.get(boards(s), Range()).least for s in supplies])
         budget = np.where(least > 0, gap, gap - np.maximum(bound.above, 0))
         found: list[Column] = []
         try:

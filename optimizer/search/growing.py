@@ -20,7 +20,7 @@ from optimizer.search.programme import Programme
 from optimizer.search.watch import Watch
 
 MOST_AT_ONCE = 16
-SPARE_ROUNDS = 30
+SPARE_ROUNDS = 8
 SPREAD = 0.08
 SEED = 20260101
 

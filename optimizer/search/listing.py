@@ -16,37 +16,21 @@ rest worth as much. Nothing is added that brings only blanks of which the job ha
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
-from typing import Generic, TypeVar
 
 import numpy as np
 
+from optimizer.search.choices import Choice, Counts, T, by_size, undominated
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.knapsack import NEVER, Ints, Knapsack
 from optimizer.search.patterns import Column, Pattern, Segment, Strip
 from optimizer.search.watch import Watch
 
-T = TypeVar("T")
-
 STEPS_EACH = 40
 """Steps of the lists for each pattern that may come out of them."""
-
-AT_ONCE = 2**22
-"""Comparisons made at once."""
 
 
 class TooManyError(Exception):
     """The list grows beyond what an integer programme can carry."""
-
-
-@dataclass(frozen=True, slots=True)
-class Choice(Generic[T]):
-    """Something that fits in a room: its size, its value at the worths, its blanks, what it is."""
-
-    size: int
-    value: int
-    counts: tuple[int, ...]
-    what: T
 
 
 class Listing:
@@ -210,73 +194,56 @@ class Listing:
             pattern = Pattern(table.supplies[s], choice.what)
             yield table.costed(pattern, choice.value, self._all_values)
 
-    def _one(self, column: int) -> tuple[int, ...]:
+    def _one(self, column: int) -> Counts:
         return tuple(int(c == column) for c in range(len(self.values)))
 
     def _fillings(
         self, table: Knapsack, row: int, room: int, choices: Sequence[Choice[T]], budget: int
-    ) -> Iterator[tuple[int, tuple[int, ...], tuple[T, ...]]]:
+    ) -> Iterator[tuple[int, Counts, tuple[T, ...]]]:
         """Every filling of a room by one or more choices that loses at most ``budget``."""
         if budget < 0:
             return
-        choices = sorted(choices, key=lambda choice: (-choice.size, -choice.value))
+        sizes = by_size(choices)
         best, terminal = table.best[row].tolist(), table.terminal[row].tolist()
         least = int(table.with_an_item(np.array(row), np.array(room))) - budget
-        caps = self.caps
 
         def fill(
-            first: int, room: int, value: int, counts: tuple[int, ...], what: tuple[T, ...]
-        ) -> Iterator[tuple[int, tuple[int, ...], tuple[T, ...]]]:
-            self._steps += 1
-            if self._steps > STEPS_EACH * self.most or (
-                self._steps % 4096 == 0 and self.watch.over()
-            ):
-                raise TooManyError
+            first: int, among: int, room: int, value: int, counts: Counts, what: tuple[T, ...]
+        ) -> Iterator[tuple[int, Counts, tuple[T, ...]]]:
             if what and value + terminal[room] >= least:
                 yield value + terminal[room], counts, what
-            for i in range(first, len(choices)):
-                choice = choices[i]
-                rest = room - choice.size
-                if rest < 0 or value + choice.value + best[rest] < least:
+            for i in range(first, len(sizes)):
+                size, choices = sizes[i]
+                rest = room - size
+                if rest < 0:
                     continue
-                if any(
-                    more and have < cap
-                    for have, cap, more in zip(counts, caps, choice.counts, strict=True)
-                ):
-                    total = tuple(map(int.__add__, counts, choice.counts))
-                    yield from fill(i, rest, value + choice.value, total, (*what, choice.what))
+                needed = least - value - best[rest]
+                for j in range(among if i == first else 0, len(choices)):
+                    choice = choices[j]
+                    if choice.value < needed:
+                        break
+                    self._count_step()
+                    if self._brings_more(counts, choice.counts):
+                        total = tuple(map(int.__add__, counts, choice.counts))
+                        more = (*what, choice.what)
+                        yield from fill(i, j, rest, value + choice.value, total, more)
 
-        yield from fill(0, room, 0, (0,) * len(self.values), ())
+        yield from fill(0, 0, room, 0, (0,) * len(self.values), ())
 
     def _undominated(self, choices: Iterable[Choice[T]]) -> list[Choice[T]]:
-        """The choices (all of one size) that no other betters in blanks and in rest."""
-        best: dict[tuple[int, ...], tuple[int, Choice[T]]] = {}
-        worths = self.values.tolist()
-        for choice in choices:
-            rest = choice.value - sum(map(int.__mul__, choice.counts, worths))
-            useful = tuple(map(min, choice.counts, self.caps))
-            if useful not in best or rest > best[useful][0]:
-                best[useful] = rest, choice
-        if len(best) < 2:
-            return [choice for _, choice in best.values()]
-        counts = np.array(list(best))
-        rests = np.array([rest for rest, _ in best.values()])
-        kept = [
-            choice
-            for (_, choice), bettered in zip(best.values(), _bettered(counts, rests), strict=True)
-            if not bettered
-        ]
+        kept = undominated(choices, self.values, self.caps)
         if len(kept) > self.most:
             raise TooManyError
         return kept
 
+    def _brings_more(self, counts: Counts, more: Counts) -> bool:
+        """Whether some blank is added of which there are not enough yet."""
+        for had, cap, added in zip(counts, self.caps, more, strict=True):
+            if added and had < cap:
+                return True
+        return False
 
-def _bettered(counts: Ints, rests: Ints) -> Iterator[bool]:
-    """For each row (none are equal): does another have as much everywhere, and as good a rest."""
-    most = max(1, AT_ONCE // counts.size)
-    for start in range(0, len(counts), most):
-        some, rest = counts[start : start + most], rests[start : start + most]
-        covered = rests[None, :] >= rest[:, None]
-        for column in range(counts.shape[1]):
-            covered &= counts[None, :, column] >= some[:, None, column]
-        yield from (covered.sum(axis=1) > 1).tolist()
+    def _count_step(self) -> None:
+        self._steps += 1
+        if self._steps > STEPS_EACH * self.most or (self._steps % 4096 == 0 and self.watch.over()):
+            raise TooManyError
