@@ -13,8 +13,9 @@ from typing import Any
 
 import pytest
 
-from optimizer.job.bench import Boards, lay_ups
+from optimizer.job.bench import lay_ups
 from optimizer.job.layups import LayUp
+from optimizer.job.limits import Boards
 from optimizer.job.parts import Faces, Make, Part
 from stock.lengths import MILLIMETRE, Length, Unit
 from stock.shop import Shop

@@ -1,7 +1,7 @@
 """Each way of making a part: plies and strips, as blanks (from finished sizes to rough ones).
 
-Rough sizes, those with an allowance in them, are rounded up to
-what can be set on a tape; a blank sawn straight to its finished size is not.
+Rough sizes, those with an allowance in them, are rounded up to what can be set on a tape; a blank
+sawn straight to its finished size is not.
 
 Worked example, inch shop with its defaults: a leg 28 long, 2 3/4 × 2 3/4, tenons 1 + 1, from 2x
 lumber 1 1/2 thick. A ply keeps 1 1/2 − 2 × 1/32 (skim) = 1 7/16; two give 2 7/8, less 2 × 1/32
@@ -14,38 +14,16 @@ The allowances are common practice, no source; each is a setting of the shop.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import chain
 from math import ceil
 
 from optimizer.job.blanks import BlankKind
 from optimizer.job.layups import LayUp
+from optimizer.job.limits import Boards, Limits, Refusal
 from optimizer.job.parts import Faces, Make, Part
-from stock.lengths import Length, format_length, round_up
-from stock.pieces import Lumber
+from stock.lengths import Length, round_up
 from stock.shop import Shop
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Boards:
-    """The boards of one lumber that are on the rack or sold: usable length and width of each."""
-
-    lumber: Lumber
-    sizes: tuple[tuple[Length, Length], ...]
-
-    @property
-    def widths(self) -> tuple[Length, ...]:
-        return tuple(sorted({width for _, width in self.sizes}))
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Refusal:
-    """Why one way does not go, what would do, and how near it came: a higher ``step``, nearer."""
-
-    step: int
-    reason: str
-    remedy: str
 
 
 def lay_ups(part: Part, stock: Iterable[Boards], shop: Shop) -> tuple[list[LayUp], list[Refusal]]:
@@ -56,7 +34,7 @@ def lay_ups(part: Part, stock: Iterable[Boards], shop: Shop) -> tuple[list[LayUp
         for way in _Bench(part, boards, shop).ways():
             (found if isinstance(way, LayUp) else refusals).append(way)  # type: ignore[arg-type]
     # More planed away than the shop likes only where nothing else can make the part.
-    return [way for way in found if not way.remark] or found, refusals
+    return [way for way in found if not way.last_resort] or found, refusals
 
 
 class _Bench:
@@ -64,6 +42,8 @@ class _Bench:
 
     def __init__(self, part: Part, boards: Boards, shop: Shop) -> None:
         self.part, self.boards, self.shop = part, boards, shop
+        self.limits = Limits(boards, shop)
+        self.tape = self.limits.tape
         self.thickness = boards.lumber.thickness
         self.skimmed = self.thickness - 2 * shop.skim_per_face
         self.last = 2 * shop.last_pass_per_face
@@ -98,7 +78,7 @@ class _Bench:
             )
             return
         length, width = self.part.length_with_tenons, self.part.width
-        own_edges = self.boards.lumber.treated or not self._may_be_ripped(length, width)
+        own_edges = self.boards.lumber.treated or not self.limits.may_be_ripped(length, width)
         yield from self._lay_up(False, [[self._blank(length, width, own_edges)]])
 
     def _solid_planed(self) -> Iterator[LayUp | Refusal]:
@@ -110,7 +90,7 @@ class _Bench:
                 remedy="a thicker board in Prices or Rack would do",
             )
             return
-        if fault := self._machine_fault(self.jointed_width):
+        if fault := self.limits.planer_fault(self.rough_length, self.jointed_width):
             yield fault
             return
         if self.part.width in self.boards.widths:
@@ -133,33 +113,51 @@ class _Bench:
                 remedy="thicker boards would do, or a higher `most plies`",
             )
             return
-        remark = ""
-        if plies * self.skimmed - need > self.shop.most_planed_away:
+        remark, away = "", plies * self.skimmed - need
+        wasteful = away > self.shop.most_planed_away
+        if wasteful:
             fewer = (plies - 1) * self.skimmed - self.last
-            away = self.tape(plies * self.skimmed - need)
-            remark = f"{away} is planed away; at {self.tape(fewer)} thick one ply less would do"
-        yield from self._stack(plies, planed=True, remark=remark)
+            remark = f"{self.tape(away)} is planed away"
+            if fewer > 0:
+                remark += f"; at {self.tape(fewer)} thick one ply less would do"
+        yield from self._stack(plies, planed=True, remark=remark, last_resort=wasteful)
 
     def _faces_as_bought(self) -> Iterator[LayUp | Refusal]:
         plies = round(self.part.thickness / self.thickness)
         if 2 <= plies <= self.shop.most_plies and self._within_as_bought(plies * self.thickness):
             yield from self._stack(plies, planed=False)
+        else:
+            yield Refusal(
+                step=1,
+                reason=f"no stack of boards {self.tape(self.thickness)} thick, as they come, makes "
+                f"{self.tape(self.part.thickness)}",
+                remedy="boards of another thickness would do",
+            )
 
-    def _stack(self, plies: int, *, planed: bool, remark: str = "") -> Iterator[LayUp | Refusal]:
+    def _stack(
+        self, plies: int, *, planed: bool, remark: str = "", last_resort: bool = False
+    ) -> Iterator[LayUp | Refusal]:
         width = self.jointed_width + self.shop.slip
-        if fault := self._machine_fault(width):
+        if fault := self.limits.planer_fault(self.rough_length, width):
             yield fault
             return
         ply = self._blank(self.rough_length, self._up(width))
-        yield from self._lay_up(planed, [[ply]] * plies, remark)
+        yield from self._lay_up(planed, [[ply]] * plies, remark, last_resort)
 
     # edge glue-ups -----------------------------------------------------------------------------
 
     def _edges(self) -> Iterator[LayUp | Refusal]:
-        if self.skimmed - self.last < self.part.thickness:
+        left = self.skimmed - self.last
+        if left < self.part.thickness:
+            yield Refusal(
+                step=3 if self.part.width > self.boards.widths[-1] else 0,
+                reason=f"boards {self.tape(self.thickness)} thick, glued edge to edge, plane to "
+                f"{self.tape(max(left, Fraction(0)))} at the most",
+                remedy="a thinner part would do, or thicker boards in Prices or Rack",
+            )
             return
         if self.rough_length < self.shop.shortest_to_plane:
-            yield self._too_short()
+            yield self.limits.too_short(self.rough_length)
             return
         lost = 2 * self.shop.jointing_per_edge
         narrowest, widest = self.shop.narrowest_strip, self.shop.widest_strip
@@ -184,7 +182,15 @@ class _Bench:
                 remedy="a higher `most strips` or `widest strip` would do",
             )
         for strips, width in sorted(members):
-            yield from self._lay_up(True, [[self._blank(self.rough_length, width)] * strips])
+            strip = self._blank(self.rough_length, width)
+            yield from self._lay_up(True, [[strip] * strips], self._sections(width - lost))
+
+    def _sections(self, strip: Length) -> str:
+        """How a panel too wide for the planer passes it all the same."""
+        if self.jointed_width <= self.shop.widest_to_plane:
+            return ""
+        strips = self.shop.widest_to_plane // strip
+        return f"glue and plane {strips} strips at a time, then joint and join the sections"
 
     # what all ways share -----------------------------------------------------------------------
 
@@ -192,83 +198,24 @@ class _Bench:
         return BlankKind(lumber=self.boards.lumber, length=length, width=width, own_edges=own_edges)
 
     def _lay_up(
-        self, planed: bool, plies: list[list[BlankKind]], remark: str = ""
+        self,
+        planed: bool,
+        plies: list[list[BlankKind]],
+        remark: str = "",
+        last_resort: bool = False,
     ) -> Iterator[LayUp | Refusal]:
         """The lay-up, if some board is large enough for its blanks."""
         blank = plies[0][0]
-        if fault := self._board_fault(blank):
+        if fault := self.limits.board_fault(blank):
             yield fault
         else:
-            stack = tuple(tuple(ply) for ply in plies)
-            yield LayUp(part=self.part, planed=planed, plies=stack, remark=remark)
-
-    def _board_fault(self, blank: BlankKind) -> Refusal | None:
-        size = f"{self.tape(blank.length)} long and {self.tape(blank.width)} wide"
-        longest = max(
-            (length for length, width in self.boards.sizes if width >= blank.width), default=None
-        )
-        if longest is None:
-            widest = self.tape(self.boards.widths[-1])
-            return Refusal(
-                step=2,
-                reason=f"needs a blank {size}; the widest board is {widest}",
-                remedy="a wider board in Prices or Rack would do",
+            yield LayUp(
+                part=self.part,
+                planed=planed,
+                plies=tuple(tuple(ply) for ply in plies),
+                remark=remark,
+                last_resort=last_resort,
             )
-        if longest < blank.length:
-            usable = self.tape(longest)
-            return Refusal(
-                step=3,
-                reason=f"needs a blank {size}; the longest usable board so wide is {usable}",
-                remedy="a longer board in Prices or Rack would do",
-            )
-        whole = any(
-            length >= blank.length and width == blank.width for length, width in self.boards.sizes
-        )
-        if whole or (not blank.own_edges and self._may_be_ripped(blank.length, blank.width)):
-            return None
-        cause, remedy = self._why_not_ripped(blank)
-        return Refusal(step=4, reason=f"needs a blank {size}, {cause}", remedy=remedy)
-
-    def _may_be_ripped(self, length: Length, width: Length) -> bool:
-        shop = self.shop
-        return shop.shortest_to_rip <= length <= shop.longest_to_rip and width >= shop.narrowest_rip
-
-    def _why_not_ripped(self, blank: BlankKind) -> tuple[str, str]:
-        """The cause, and what would do."""
-        shop, just = self.shop, f"a board just {self.tape(blank.width)} wide would do"
-        if self.boards.lumber.treated:
-            return "and treated wood is not ripped; no treated board is so wide", just
-        limits = (
-            (blank.length < shop.shortest_to_rip, "shorter", "shortest to rip", "lower"),
-            (blank.length > shop.longest_to_rip, "longer", "longest to rip", "higher"),
-            (True, "narrower", "narrowest rip", "lower"),
-        )
-        _, how, name, other = next(limit for limit in limits if limit[0])
-        limit = self.tape(getattr(shop, name.replace(" ", "_")))
-        cause = f"which is {how} than the {name}, {limit}"
-        return cause, f"{just}, or a {other} `{name}` if the saw's manual allows it"
-
-    def _machine_fault(self, width: Length) -> Refusal | None:
-        """Whether a blank of the rough length and this width passes the planer."""
-        if self.rough_length < self.shop.shortest_to_plane:
-            return self._too_short()
-        if width > self.shop.widest_to_plane:
-            limit = self.tape(self.shop.widest_to_plane)
-            return Refusal(
-                step=2,
-                reason=f"{self.tape(width)} is wider than the widest to plane, {limit}",
-                remedy="a narrower part would do, or a higher `widest to plane` if safe",
-            )
-        return None
-
-    def _too_short(self) -> Refusal:
-        limit = self.tape(self.shop.shortest_to_plane)
-        rough = self.tape(self.rough_length)
-        return Refusal(
-            step=4,
-            reason=f"a blank {rough} long is shorter than the shortest to plane, {limit}",
-            remedy="a longer part would do, or a lower `shortest to plane` if the manual allows",
-        )
 
     def _within_as_bought(self, thickness: Length) -> bool:
         least = self.part.thickness_at_least
@@ -278,6 +225,3 @@ class _Bench:
 
     def _up(self, length: Length) -> Length:
         return round_up(length, self.shop.unit)
-
-    def tape(self, length: Length) -> str:
-        return format_length(length, self.shop.unit)

@@ -26,6 +26,7 @@ class LayUp:
     planed: bool
     plies: tuple[tuple[BlankKind, ...], ...]
     remark: str = ""
+    last_resort: bool = False
 
     @property
     def blanks(self) -> tuple[BlankKind, ...]:

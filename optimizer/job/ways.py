@@ -9,8 +9,9 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from optimizer.job.bench import Boards, Refusal, lay_ups
+from optimizer.job.bench import lay_ups
 from optimizer.job.layups import LayUp
+from optimizer.job.limits import Boards, Refusal
 from optimizer.job.parts import Faces, Job, Make, Part, Treatment
 from stock.errors import RackfirstError
 from stock.lengths import Length
@@ -79,7 +80,10 @@ def _why(part: Part, refusals: list[Refusal], stock: Sequence[Boards], shop: Sho
     for easier, words in _less_wished(part):
         ways, _ = _ways(easier, stock, shop)
         if ways:
-            return f"{reason}; {words} it would go, {_told(ways[0])}"
+            simplest = min(ways, key=lambda way: len(way.blanks))
+            return f"{reason}; {words} it would go, {_told(simplest)}"
+    if part.thickness > part.width:
+        remedy += ", or are Thickness and Width swapped?"
     return f"{reason}; {remedy}"
 
 

@@ -199,6 +199,8 @@ class _Bench:
         if any(member.blank.width in self.board_widths for member in self.members):
             over = max(over, min(jointed))  # a board's own width may be too much, a whole strip not
         yield from self._measures("width", panel, need, over=over)
+        if need > self.shop.widest_to_plane and not self.made.remarks:
+            yield "is a panel wider than the widest to plane, and the maker is not told"
 
     def _planes_safely(self) -> Iterator[str]:
         for member in self.members:

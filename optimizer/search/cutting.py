@@ -31,8 +31,8 @@ from stock.lengths import Length
 from stock.pieces import Lumber
 from stock.shop import Sawing
 
-MOST_TICKS_ALONG = 12_000
-MOST_TICKS_ACROSS = 3_000
+MOST_TICKS_ALONG = 60_000
+MOST_TICKS_ACROSS = 12_000
 
 
 class CuttingTables:
@@ -93,9 +93,9 @@ class CuttingTables:
         of_strips = self._worth(rest_along, _column(map(across.given, self.strips)))
         of_segments = self._worth(_column(map(along.given, self.rows)), rest_across)
         of_boards = self._worth(rest_along, _column(map(across.given, self.boards)))
-        # Where nothing remains the last cut is not made. A coarse bound can't tell: no charge.
-        coarse = not (along.exact and across.exact)
-        spared = slice(None) if coarse and along.rounding is Rounding.FOR_BOUNDS else 0
+        # Where nothing remains the last cut is not made. Blanks off the grid can't tell: no charge.
+        exact = along.exact_blanks and across.exact_blanks
+        spared = 0 if exact or along.rounding is Rounding.FOR_PLANS else slice(None)
         of_strips[:, spared] += self.crosscut_pay
         of_segments[:, spared] += self.rip_pay
         of_boards[:, spared] += self.crosscut_pay

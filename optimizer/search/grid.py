@@ -25,10 +25,14 @@ class Rounding(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """One direction of a board, in ticks (inches each)."""
+    """One direction of a board, in ticks (inches each).
+
+    ``exact``: all lengths are whole ticks; ``exact_blanks``: at least those of blanks and kerfs.
+    """
 
     tick: Length
     exact: bool
+    exact_blanks: bool
     rounding: Rounding
 
     def taken(self, length: Length) -> int:
@@ -58,8 +62,8 @@ def fit_grid(
     for lengths in ((*taken, *given), taken):
         tick = _common_measure(lengths)
         if longest <= most * tick:
-            return Grid(tick, lengths is not taken, rounding)
-    return Grid(tick * ceil(longest / (most * tick)), False, rounding)
+            return Grid(tick, lengths is not taken, True, rounding)
+    return Grid(tick * ceil(longest / (most * tick)), False, False, rounding)
 
 
 def _common_measure(lengths: Sequence[Length]) -> Length:
