@@ -128,7 +128,7 @@ class _Bench:
             yield from self._stack(plies, planed=False)
         else:
             yield Refusal(
-                step=1,
+                step=1 if self.part.make is Make.GLUED else 0,
                 reason=f"no stack of boards {self.tape(self.thickness)} thick, as they come, makes "
                 f"{self.tape(self.part.thickness)}",
                 remedy="boards of another thickness would do",

@@ -40,6 +40,9 @@ LIST_AGAIN = 0.8
 SHORT_NODES = 50
 WHOLE = 1e-5
 MOST_NEAR = 800
+IMPROVE_EVERY = 30
+"""Nodes between two searches for better plans."""
+
 SHARES = (1 / 64, 1 / 32, 1 / 16, 1 / 8, 1 / 4, 1 / 2, 1)
 """Shares of the gap within which patterns are listed for better plans."""
 
@@ -79,7 +82,9 @@ class Search:
         ticket = numbers()
         nodes: list[tuple[int, int, Ranges]] = [(0, next(ticket), {})]
         stuck: list[int] = []
-        while nodes and not self.watch.over():
+        for taken in numbers():
+            if not nodes or self.watch.over():
+                break
             cost, _, ranges = heapq.heappop(nodes)
             if cost and not self._announce(min([cost, *stuck])):
                 break
@@ -91,7 +96,8 @@ class Search:
             cost = max(cost, bound.cost)
             if not ranges:
                 self._announce(cost)
-                self._improve(bound, cost)
+            if taken % IMPROVE_EVERY == 0:
+                self._improve(bound, cost, ranges)
             if not self._hopeful(cost) or self._listed_and_solved(bound, cost, ranges):
                 continue
             halved = self._halved(linear, ranges)
@@ -186,19 +192,22 @@ class Search:
         below = None if self.best is None else float(self.best.net) * 100 - 0.5
         return programme.solve_whole(self.watch, below=below, nodes=nodes)
 
-    def _improve(self, bound: LowerBound, cost: int) -> None:
+    def _improve(self, bound: LowerBound, cost: int, ranges: Ranges) -> None:
         """Better plans from the patterns nearest to the linear optimum, as many as come easily."""
         cutoff = self._cutoff()
         if cutoff is None or not self._hopeful(cost):
             return
         near: list[Column] = []
         for share in SHARES:
-            listed = self._listed(bound, int((cutoff - cost) * share), {}, MOST_NEAR)
+            listed = self._listed(bound, int((cutoff - cost) * share), ranges, MOST_NEAR)
             if listed is None:
-                self.shortest_failed = (cutoff - cost) * share * MOST_LISTED / MOST_NEAR
+                failed = (cutoff - cost) * share * MOST_LISTED / MOST_NEAR
+                self.shortest_failed = min(self.shortest_failed, failed)
                 break
             near = listed
-        self._consider(self._solve(distinct([*near, *self.programme.columns])))
+        best = () if self.best is None else self.best.whole.boards
+        columns = [*near, *self.programme.columns[-MOST_NEAR:], *(column for column, _ in best)]
+        self._consider(self._solve(distinct(columns)))
 
     def _listed_and_solved(self, bound: LowerBound, cost: int, ranges: Ranges) -> bool:
         """List every pattern below the gap and solve over them; whether that closes the node."""
