@@ -17,7 +17,7 @@ from stock.spreadsheet import Cell, key
 LONGEST = Length(100_000)  # inches, about 2.5 km: beyond it a slip of the keyboard is certain
 LONGEST_NAME = 200  # characters
 MOST = 1_000_000  # of anything counted or paid: the same
-LEAST_BARE = Length(30)  # of a length sold, in an inch book: who types 8 mostly means feet
+LEAST_BARE = 30  # of a length sold, in the unit of the book: who types 8 mostly means feet
 
 
 class Kind(StrEnum):
@@ -42,6 +42,14 @@ class Kind(StrEnum):
 TYPED_AS_TEXT = frozenset(
     {Kind.NAME, Kind.SIZE, Kind.LENGTH, Kind.ALLOWANCE, Kind.SOLD_LENGTHS, Kind.TENONS}
 )
+
+# What would do in a cell that takes a number.
+_NUMBERS = {
+    Kind.COUNT: "type a whole number like 4",
+    Kind.NUMBER: "type a whole number like 4",
+    Kind.AMOUNT: "type a number like 12.50",
+    Kind.PERCENT: "type 8.25 for 8.25 %",
+}
 
 
 class CellError(ValueError):
@@ -76,7 +84,7 @@ def read_cell(cell: Cell, reading: Reading) -> object:
         raise CellError(*cell.wrong)
     text = cell.text
     if isinstance(cell.value, date) and reading.kind not in (Kind.DATE, Kind.NOTE):
-        raise _is_date(cell.value, reading.kind)
+        raise _is_date(cell.value, reading)
     if isinstance(cell.value, bool) and reading.kind is Kind.CHOICE:
         text = "yes" if cell.value else "no"
     try:
@@ -90,17 +98,19 @@ def either(words: Sequence[str]) -> str:
     return " or ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))
 
 
-def _is_date(found: date, kind: Kind) -> CellError:
+def _is_date(found: date, reading: Reading) -> CellError:
     """Names a date as a date, with the fraction that was probably typed.
 
     ``1/2`` became 2 January or 1 February, ``5/32`` May 1932; a size as ``8/4`` 4 August.
     """
-    if kind not in TYPED_AS_TEXT:
-        return CellError("a date stands here", "type a number or a word")
+    if reading.kind is Kind.CHOICE:
+        return CellError("a date stands here", f"type {either(reading.choices)}")
+    if reading.kind not in TYPED_AS_TEXT:
+        return CellError("a date stands here", _NUMBERS[reading.kind])
     small, large = sorted((found.month, found.day))
     if found.day == 1 and found.year < 2000:
         small, large = found.month, found.year % 100
-    meant = f"{large}/{small}" if kind is Kind.SIZE else f"{small}/{large}"
+    meant = f"{large}/{small}" if reading.kind is Kind.SIZE else f"{small}/{large}"
     return CellError(
         "a spreadsheet program made a date of what was typed",
         f"if you meant {meant}, type it as text: '{meant}",
@@ -139,6 +149,12 @@ def _date(text: str, _: Reading) -> date:
 
 def _allowance(text: str, reading: Reading) -> Length:
     length = parse_length(text, reading.unit)
+    fraction = set("/⁄") & set(unicodedata.normalize("NFKC", text))
+    if fraction and reading.unit is Unit.MM and is_bare(text):
+        raise CellError(
+            f"{text} may be inches, in a book in millimetres",
+            f"type {text} in, or a decimal number of millimetres",
+        )
     if length > LONGEST:
         raise CellError("longer than any board", "look at the unit")
     return length
@@ -152,8 +168,9 @@ def _length(text: str, reading: Reading) -> Length:
 
 def _sold_length(text: str, reading: Reading) -> Length:
     length = _length(text, reading)
-    if reading.unit is Unit.IN and is_bare(text) and length < LEAST_BARE:
-        raise CellError(f"{text} may be feet or inches", f"type {text}' or {text} in")
+    if is_bare(text) and length < LEAST_BARE * reading.unit.inches:
+        other, mark = ("inches", "in") if reading.unit is Unit.IN else ("metres", "m")
+        raise CellError(f"{text} may be feet or {other}", f"type {text}' or {text} {mark}")
     return length
 
 
@@ -177,40 +194,41 @@ def _tenons(text: str, reading: Reading) -> tuple[Length, ...]:
 # --- numbers -------------------------------------------------------------------------------------
 
 
-def _decimal(text: str) -> Decimal:
+def _decimal(text: str, kind: Kind) -> Decimal:
     """A plain number, zero or more; digits, a point, no thousands marks and no exponent."""
+    remedy = _NUMBERS[kind]
     if re.fullmatch(r"-\s*[\d.]+", text, re.ASCII):
-        raise CellError("less than zero", "type a number that is not negative")
+        raise CellError("less than zero", remedy)
     if "," in text:
-        raise CellError("there is a comma in it", "type 1250.50 with a point and nothing else")
+        raise CellError("there is a comma in it", f"{remedy}, without commas")
     if not re.fullmatch(r"\d{1,20}(\.\d{0,20})?|\.\d{1,20}", text, re.ASCII):
-        raise CellError("this is not a number", "type a number like 12.50")
+        raise CellError("this is not a number", remedy)
     if (number := Decimal(text)) > MOST:
         raise CellError("more than a million", "look at the zeros")
     return number
 
 
-def _amount(text: str, _: Reading) -> Decimal:
+def _amount(text: str, reading: Reading) -> Decimal:
     """One currency mark before or after the number is taken as said and left away."""
     bare = text
     for end in (0, -1):
         if bare and unicodedata.category(bare[end]) == "Sc":
             bare = (bare[1:] if end == 0 else bare[:-1]).strip()
             break
-    return _decimal(bare)
+    return _decimal(bare, reading.kind)
 
 
-def _percent(text: str, _: Reading) -> Decimal:
-    percent = _decimal(text.removesuffix("%").strip())
+def _percent(text: str, reading: Reading) -> Decimal:
+    percent = _decimal(text.removesuffix("%").strip(), reading.kind)
     if percent >= 100:
-        raise CellError("100 percent or more", "type 8.25 for 8.25 %")
+        raise CellError("100 percent or more", _NUMBERS[reading.kind])
     return percent
 
 
-def _number(text: str, _: Reading) -> int:
-    number = _decimal(text)
+def _number(text: str, reading: Reading) -> int:
+    number = _decimal(text, reading.kind)
     if number % 1:
-        raise CellError("this is not a whole number", "type a whole number")
+        raise CellError("this is not a whole number", _NUMBERS[reading.kind])
     return int(number)
 
 

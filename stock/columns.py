@@ -16,6 +16,8 @@ from stock.errors import Fault, Place
 from stock.lengths import Unit
 from stock.spreadsheet import Book, Cell, Sheet, SheetRow, key
 
+NEAR_HEADER = 0.8  # of difflib's likeness: Face is Faces, Made is not Make; tried, no source
+
 _HARMLESS = {"", "no", "0"}
 
 
@@ -24,7 +26,8 @@ class Column:
     """A column: what may stand in it and, in a plain line with an example, what it means.
 
     ``default`` is the value of an empty cell. A filled column that is not ``planned`` with stops
-    ``plan``. ``example_mm`` is the example in a book of millimetres, where it differs.
+    ``plan``. ``example_mm`` is the example in a book of millimetres, where it differs. ``also``:
+    what makers call it too.
     """
 
     header: str
@@ -36,17 +39,24 @@ class Column:
     choices: tuple[str, ...] = ()
     default: object = None
     planned: bool = True
+    also: tuple[str, ...] = ()
+
+    def example_in(self, unit: Unit) -> str:
+        """The example for a book in ``unit``."""
+        return self.example_mm if unit is Unit.MM and self.example_mm else self.example
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Form:
-    """A sheet of a book. ``sized``: Size stands in it, or Thickness and Width."""
+    """A sheet of a book. ``sized``: a Size stands in each row, or Thickness and Width."""
 
     sheet: str
     explanation: str
     columns: tuple[Column, ...]
     sized: bool = False
 
+
+ALSO_COUNT = ("Qty", "Quantity", "Pcs")
 
 SIZE = Column(
     header="Size",
@@ -61,6 +71,7 @@ THICKNESS = Column(
     explanation="Measured thickness, where no Size is given or a board differs from its size.",
     example="1 1/2",
     example_mm="38",
+    also=("Thick",),
 )
 WIDTH = replace(
     THICKNESS,
@@ -68,6 +79,7 @@ WIDTH = replace(
     explanation="Measured width, where no Size is given or a board differs from its size.",
     example="3 1/2",
     example_mm="89",
+    also=("Wide",),
 )
 NOTE = Column(header="Note", kind=Kind.NOTE, explanation="Whatever you like; it is only kept.")
 
@@ -150,7 +162,8 @@ class Row:
             if column.required and not self._cells.has(column.header):
                 self._faulty.add(column.header)  # the missing column is a fault once, not per row
             elif column.required:
-                self.refuse(column.header, "it is empty", f"fill it, for instance {column.example}")
+                example = column.example_in(self._unit)
+                self.refuse(column.header, "it is empty", f"fill it, for instance {example}")
             return column.default
         reading = Reading(kind=column.kind, unit=self._unit, choices=column.choices)
         value = self.read(column.header, reading)
@@ -181,28 +194,39 @@ def read_rows(book: Book, form: Form, unit: Unit, findings: Findings) -> list[Ro
 
 
 def _check_headers(sheet: Sheet, form: Form, findings: Findings) -> None:
-    """Each required column once, no known column twice."""
+    """Each required column once, no known column twice, and none under nearly its name."""
     typed = [key(header) for header in sheet.headers]
-    missing = [each.header for each in form.columns if each.required]
+    required = {each.header for each in form.columns if each.required}
     if form.sized and not {"thickness", "width"} <= set(typed):
-        missing.append("Size")
-    for header in missing:
-        if key(header) not in typed:
-            findings.faults.append(_missing(sheet, header, form))
+        required.add("Size")
+    misspelt = _misspelt(sheet, form)
     for column in form.columns:
         if typed.count(key(column.header)) > 1:
-            place = replace(sheet.place, column=column.header)
             problem, remedy = "the column stands twice", "rename or delete one of them"
-            findings.faults.append(Fault(place=place, problem=problem, remedy=remedy))
+        elif other := misspelt.get(column.header):
+            problem = f"the column is missing, and there is {other!r}"
+            remedy = f"rename that to {column.header}, or to something else if it is your own"
+        elif column.header in required and key(column.header) not in typed:
+            instead = " (or Thickness and Width)" if column.header == "Size" else ""
+            problem, remedy = f"the column is missing{instead}", "add it to the header row"
+        else:
+            continue
+        place = replace(sheet.place, column=column.header)
+        findings.faults.append(Fault(place=place, problem=problem, remedy=remedy))
 
 
-def _missing(sheet: Sheet, header: str, form: Form) -> Fault:
+def _misspelt(sheet: Sheet, form: Form) -> dict[str, str]:
+    """What was probably typed for a column that the sheet lacks, by the header of that column."""
+    typed = {key(header): header for header in sheet.headers}
+    lacking = {
+        key(name): column.header
+        for column in form.columns
+        if key(column.header) not in typed and column.kind is not Kind.NOTE  # a note is not missed
+        for name in (column.header, *column.also)
+    }
     ours = {key(column.header) for column in form.columns}
-    others = {key(each): each for each in sheet.headers if key(each) not in ours}
-    near = get_close_matches(key(header), others, n=1)
-    instead = " (or Thickness and Width)" if header == "Size" else ""
-    return Fault(
-        place=replace(sheet.place, column=header),
-        problem=f"the column is missing{instead}",
-        remedy=f"is it {others[near[0]]!r}? Rename it" if near else "add it to the header row",
-    )
+    found: dict[str, str] = {}
+    for other, header in typed.items():
+        if other not in ours and (near := get_close_matches(other, lacking, 1, NEAR_HEADER)):
+            found[lacking[near[0]]] = header
+    return found

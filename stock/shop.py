@@ -11,6 +11,8 @@ from typing import Any
 from stock.lengths import Length, Unit, parse_length
 from stock.tables import read_table
 
+WIDEST_KERF = Length(1, 2)  # inches: four times a full kerf; a rule of this program, no source
+
 
 class Sawing(StrEnum):
     """Which cut comes first on a board."""
@@ -76,6 +78,11 @@ class Shop:
     sawing: Sawing
 
     def __post_init__(self) -> None:
+        kerfs = {"rip kerf": self.rip_kerf, "crosscut kerf": self.crosscut_kerf}
+        for setting, kerf in kerfs.items():
+            if kerf > WIDEST_KERF:
+                remedy = "saw a scrap and measure it: mostly 1/8 in or 3 mm"
+                raise SettingError(setting, "it is wider than 1/2 in, 12.7 mm", remedy)
         if not 0 <= self.offcut_value <= 90:
             raise SettingError("offcut value", "it is not from 0 to 90", "30 is the default")
         if 0 < self.end_trim < self.crosscut_kerf:

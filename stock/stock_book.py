@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
 
@@ -19,11 +18,11 @@ from stock.shop_sheet import read_shop
 from stock.sizes import Dried, board_feet
 from stock.spreadsheet import Book, key
 from stock.stock_forms import PRICES, RACK, SHOP, STORES
+from stock.store_rows import read_stores, store_of
 from stock.template import FilledRow, write_template
 
 METRE = 1000 * Unit.MM.inches
 FOOT = Length(12)
-ONLY_STORE = "Store"  # the name of the one store in a book that names none
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +57,7 @@ def read_stock_book(path: Path) -> tuple[StockBook, tuple[Fault, ...]]:
     rack_rows = read_rows(book, RACK, shop.unit, findings)
     if not price_rows and not rack_rows and not findings.faults:
         findings.faults.append(_nothing(book))
-    stores = _stores(read_rows(book, STORES, shop.unit, findings), price_rows)
+    stores = read_stores(read_rows(book, STORES, shop.unit, findings), price_rows)
     stock = StockBook(
         name=book.name,
         shop=shop,
@@ -117,39 +116,12 @@ def _lumber(row: Row, measures: Measures) -> Lumber:
     )
 
 
-# --- stores and prices ---------------------------------------------------------------------------
-
-
-def _stores(rows: Sequence[Row], price_rows: Sequence[Row]) -> dict[str, Store]:
-    """The stores by name in lower case; those that stand only under Prices take no tax."""
-    stores: dict[str, Store] = {}
-    for row in rows:
-        name = row["Store"]
-        if name and name.casefold() in stores:
-            row.refuse("Store", "the store stands twice", "delete one of the two rows")
-        elif name:
-            tax = row["Tax %"] or Decimal(0)
-            stores[name.casefold()] = Store(name=name, tax_percent=tax, note=row["Note"] or "")
-    for row in price_rows:
-        if name := row["Store"]:
-            stores.setdefault(name.casefold(), Store(name=name))
-    if price_rows and not stores:
-        stores[ONLY_STORE.casefold()] = Store(name=ONLY_STORE)
-    return stores
-
-
-def _store(row: Row, stores: Mapping[str, Store]) -> str:
-    """The store of a row of Prices, spelt as at its first place."""
-    if typed := row["Store"]:
-        return stores[typed.casefold()].name
-    if len(stores) > 1 and row.sound("Store"):
-        row.refuse("Store", "it is empty, and the book has several stores", "name the store")
-    return next(iter(stores.values())).name
+# --- prices --------------------------------------------------------------------------------------
 
 
 def _offers(row: Row, stores: Mapping[str, Store], unit: Unit) -> Iterator[Offer]:
     """One offer for each length in the row."""
-    store = _store(row, stores)
+    store = store_of(row, stores)
     measures = read_measures(row, Dried(row["Dried"] or Dried.DRY))
     lengths = row["Length"] or ()
     if len(lengths) > 1 and row["Priced by"] == "piece":

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from stock.cells import Kind
-from stock.columns import NOTE, SIZE, THICKNESS, WIDTH, Column, Form, yes_no
+from stock.columns import ALSO_COUNT, NOTE, SIZE, THICKNESS, WIDTH, Column, Form, yes_no
 from stock.sizes import Dried
 
 WOOD = Column(
@@ -13,6 +13,7 @@ WOOD = Column(
     kind=Kind.NAME,
     explanation="The wood by any name you use for it; use the same one everywhere.",
     example="Douglas-fir",
+    also=("Species",),
 )
 TREATED = yes_no("Treated", "Whether it is pressure-treated. Empty is no.")
 
@@ -37,6 +38,7 @@ PRICES = Form(
             explanation="Before tax: for one piece, unless Priced by says otherwise.",
             example="4.25",
             required=True,
+            also=("Cost", "Price each"),
         ),
         Column(
             header="Priced by",
@@ -50,6 +52,7 @@ PRICES = Form(
             kind=Kind.NAME,
             explanation="Who sells it. May stay empty while there is one store only.",
             example="Weir Yard",
+            also=("Supplier", "Yard"),
         ),
         WOOD,
         TREATED,
@@ -110,6 +113,7 @@ RACK = Form(
             explanation="How many pieces are just like this. Empty is 1.",
             example="2",
             default=1,
+            also=ALSO_COUNT,
         ),
         Column(
             header="Tag",
@@ -180,6 +184,7 @@ STORES = Form(
             kind=Kind.PERCENT,
             explanation="Sales tax in percent on top of its prices. Empty is 0.",
             example="8.25",
+            also=("Tax rate", "Sales tax", "Percent"),
         ),
         NOTE,
         Column(

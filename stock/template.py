@@ -141,9 +141,7 @@ def _validation(column: Column, unit: Unit) -> dict[str, Any]:
 
 def _example(column: Column, unit: Unit) -> str:
     """An example of what to type; none for a column that should stay empty."""
-    if not column.planned:
-        return ""
-    return column.example_mm if unit is Unit.MM and column.example_mm else column.example
+    return column.example_in(unit) if column.planned else ""
 
 
 def _write_help(sheet: Any, forms: Sequence[Form], unit: Unit, formats: _Formats) -> None:

@@ -1,7 +1,8 @@
 """Species, and what may stand in for what.
 
-woods.csv holds species with their family (``pine``), the group of the grading rules they are sold
-in (``SPF``) and their class (``softwood``); each of the three names a set of species.
+woods.csv holds species with the families that the trade counts them to (``white pine; pine``), the
+group of the grading rules they are sold in (``SPF``) and their class (``softwood``); each of these
+names a set of species. Families and aliases are common practice, no source.
 """
 
 from __future__ import annotations
@@ -66,7 +67,7 @@ def _woods() -> _Woods:
         for name in (row["name"], *row["aliases"].split(";")):
             if name.strip():
                 names[_plain(name)] = key
-        for wider in (row["family"], row["group"], row["class"]):
+        for wider in (*row["family"].split(";"), row["group"], row["class"]):
             if wider:
                 names.setdefault(_plain(wider), _plain(wider))
                 takes.setdefault(_plain(wider), set()).add(key)

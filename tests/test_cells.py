@@ -72,8 +72,16 @@ def test_a_bare_length_sold_may_be_feet_or_inches() -> None:
     assert value(Kind.SOLD_LENGTHS, "8', 10';12 ft") == (96, 120, 144)
     assert value(Kind.SOLD_LENGTHS, Decimal("92.625")) == (Fraction(741, 8),)
     assert value(Kind.SOLD_LENGTHS, "8 in") == (8,)
-    assert value(Kind.SOLD_LENGTHS, "25.4", Unit.MM) == (1,)
+    assert value(Kind.SOLD_LENGTHS, "2540", Unit.MM) == (100,)
     assert "type 8' or 8 in" in refusal(Kind.SOLD_LENGTHS, Decimal(8))
+    assert "type 2.4' or 2.4 m" in refusal(Kind.SOLD_LENGTHS, "2.4", Unit.MM)
+
+
+def test_a_bare_fraction_in_millimetres_may_be_inches() -> None:
+    assert "type 31 1/4 in" in refusal(Kind.LENGTH, "31 1/4", Unit.MM)
+    assert "type 31¼ in" in refusal(Kind.LENGTH, "31¼", Unit.MM)
+    assert value(Kind.LENGTH, "31 1/4", Unit.IN) == Fraction(125, 4)
+    assert value(Kind.LENGTH, "31 1/4 in", Unit.MM) == Fraction(125, 4)
 
 
 def test_a_comma_in_lengths_sold_is_no_decimal_comma() -> None:
@@ -109,6 +117,24 @@ def test_a_count_is_whole_and_above_zero() -> None:
     assert "not a whole number" in refusal(Kind.COUNT, Decimal("2.5"))
     assert "a count of zero" in refusal(Kind.COUNT, Decimal(0))
     assert "more than a million" in refusal(Kind.COUNT, "1000001")
+
+
+@pytest.mark.parametrize(
+    ("kind", "remedy"),
+    [
+        (Kind.COUNT, "type a whole number like 4"),
+        (Kind.NUMBER, "type a whole number like 4"),
+        (Kind.AMOUNT, "type a number like 12.50"),
+        (Kind.PERCENT, "type 8.25 for 8.25 %"),
+    ],
+)
+@pytest.mark.parametrize("typed", ["two", "-1", "1,000", True, date(2026, 1, 2)])
+def test_what_would_do_is_what_the_cell_takes(kind: Kind, remedy: str, typed: Value) -> None:
+    assert remedy in refusal(kind, typed)
+
+
+def test_a_date_in_place_of_a_choice_is_told_the_choices() -> None:
+    assert "type yes, no or either" in refusal(Kind.CHOICE, date(2026, 1, 2))
 
 
 def test_percent_may_carry_its_sign() -> None:

@@ -6,9 +6,12 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
 from typer.testing import CliRunner, Result
 
 from optimizer.cli import app
+from optimizer.start import asked_settings, check_setting
+from stock.lengths import Unit
 from tests.typed_books import workbook
 
 PRICES = "Size | Length | Price\n2x4 | 8' | 4.25"
@@ -39,6 +42,21 @@ def test_start_overwrites_nothing(tmp_path: Path) -> None:
     assert mine.read_text() == "mine"
 
 
+@pytest.mark.parametrize(
+    ("unit", "kerf", "said"),
+    [
+        (Unit.MM, "30", "crosscut kerf: it is wider than 1/2 in, 12.7 mm"),
+        (Unit.IN, "wide", "this is not a length"),
+    ],
+)
+def test_start_refuses_a_kerf_in_its_own_name(unit: Unit, kerf: str, said: str) -> None:
+    (setting,) = (each for each in asked_settings() if each.name == "crosscut kerf")
+    with pytest.raises(ValueError, match=said):
+        check_setting(setting, kerf, unit)
+    check_setting(setting, "3 mm", unit)
+    check_setting(setting, "", unit)
+
+
 def test_start_in_a_file_is_refused(tmp_path: Path) -> None:
     (tmp_path / "file").touch()
     result = run("start", tmp_path / "file")
@@ -67,9 +85,20 @@ def test_check_reports_every_fault_on_stderr(tmp_path: Path) -> None:
     assert len(result.stderr.splitlines()) == 3
 
 
+def test_check_names_every_part_that_cannot_be_made(tmp_path: Path) -> None:
+    parts = PARTS + "\nPlank | 1 | 150 | 2x4\nBeam | 1 | 60 | 2x12"
+    job = workbook(tmp_path / "job.xlsx", Parts=parts)
+    workbook(tmp_path / "stock.xlsx", Prices=PRICES)
+    result = run("check", job)
+    assert result.exit_code == 1
+    assert [line.split(":")[0] for line in result.stderr.splitlines()] == ["Plank", "Beam"]
+    assert "the longest usable board so wide is 95" in result.stderr
+    assert "every part can be made" not in result.stdout
+
+
 def test_check_notes_what_is_not_planned_with_yet(tmp_path: Path) -> None:
     job = workbook(tmp_path / "job.xlsx", Parts=PARTS)
-    workbook(tmp_path / "stock.xlsx", Rack="Size | Length | Grade\n2x4 | 30 | select")
+    workbook(tmp_path / "stock.xlsx", Rack="Size | Length | Grade | Count\n2x4 | 90 | select | 6")
     result = run("check", job)
     assert result.exit_code == 0
     assert "row 2, column Grade: Grade is not planned with yet" in result.stdout

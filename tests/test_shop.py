@@ -46,6 +46,8 @@ def test_a_shop_of_millimetres_has_round_metric_defaults() -> None:
 @pytest.mark.parametrize(
     ("setting", "changed"),
     [
+        ("rip kerf", {"rip_kerf": Fraction(9, 16)}),
+        ("crosscut kerf", {"crosscut_kerf": Fraction(3)}),
         ("offcut value", {"offcut_value": Decimal(91)}),
         ("end trim", {"end_trim": Fraction(1, 16)}),
         ("glue spread", {"glue_spread": Decimal(0)}),

@@ -41,14 +41,16 @@ def test_the_unit_is_that_of_all_other_settings_wherever_it_stands(tmp_path: Pat
         ({"rip kerf": "wide"}, "row 2, column Value: this is not a length"),
         ({"most plies": "2.5"}, "row 2, column Value: this is not a whole number"),
         ({"offcut value": "95"}, "row 2, column Value: offcut value: it is not from 0 to 90"),
-        ({"crosscut kerf": "3/4"}, "sheet Shop: end trim: it is less than the crosscut kerf"),
+        ({"crosscut kerf": "3/4"}, "row 2, column Value: crosscut kerf: it is wider than 1/2 in"),
+        ({"unit": "mm", "crosscut kerf": "30"}, "row 3, column Value: crosscut kerf: it is wider"),
+        ({"end trim": "1/16"}, "row 2, column Value: end trim: it is less than the crosscut kerf"),
     ],
 )
 def test_a_faulty_setting_is_named(tmp_path: Path, typed: dict[str, str], said_of_it: str) -> None:
     shop, findings = read(tmp_path, settings_sheet(**typed))
     assert said_of_it in said(findings.faults)
     assert len(findings.faults) == 1
-    assert shop == default_shop(Unit.IN)
+    assert shop == default_shop(shop.unit)
 
 
 def test_a_setting_may_stand_only_once(tmp_path: Path) -> None:

@@ -125,28 +125,6 @@ def test_green_wood_is_larger_and_what_was_measured_goes_before_the_size(tmp_pat
     assert (measured.size, measured.width) == ("2x4", Fraction(27, 8))
 
 
-def test_a_store_takes_the_tax_of_its_row_and_none_without_one(tmp_path: Path) -> None:
-    prices = """
-        Store      | Size | Length | Price
-        weir yard  | 2x4  | 8'     | 4
-        Boathouse  | 2x4  | 8'     | 5
-    """
-    stock = sound(tmp_path, Prices=prices, Stores="Store | Tax %\nWeir Yard | 8.25")
-    assert [(store.name, store.tax_percent) for store in stock.stores] == [
-        ("Weir Yard", Decimal("8.25")),
-        ("Boathouse", Decimal(0)),
-    ]
-    assert [offer.store for offer in stock.offers] == ["Weir Yard", "Boathouse"]
-
-
-def test_a_store_may_stay_empty_only_while_there_is_one(tmp_path: Path) -> None:
-    one = sound(tmp_path, Prices=LEAST, Stores="Store | Tax %\nWeir Yard | 8.25")
-    assert one.offers[0].store == "Weir Yard"
-    assert "row 2, column Store: it is empty, and the book has several stores" in faults(
-        tmp_path, Prices=LEAST, Stores="Store\nWeir Yard\nBoathouse"
-    )
-
-
 # --- the rack ------------------------------------------------------------------------------------
 
 
@@ -253,11 +231,6 @@ def test_a_stock_book_is_no_csv(tmp_path: Path) -> None:
     path.write_text("Size,Length,Price\n2x4,8',4.25\n")
     with pytest.raises(BookFaultsError, match="several sheets"):
         read_stock_book(path)
-
-
-def test_a_store_stands_once(tmp_path: Path) -> None:
-    text = faults(tmp_path, Prices=LEAST, Stores="Store\nWeir Yard\nweir yard")
-    assert "sheet Stores, row 3, column Store: the store stands twice" in text
 
 
 def test_woods_are_known_even_from_rows_with_a_fault(tmp_path: Path) -> None:

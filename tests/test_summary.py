@@ -21,6 +21,7 @@ Pull from the rack: 3 pieces (R2, R10)
 Back on the rack: 2 pieces (R030, R031)
 Glue up: 2 parts out of 4 blanks
 Take care (see Parts in shopping.xlsx): ripping, planing, gluing
+Remarks (see Parts in shopping.xlsx): 1
 
 Cash     116.78  =  boards 107.90 + tax 7.73 + glue 1.15
 Net      115.48  =  cash 116.78 + rack used 3.10 − leftovers 4.40
@@ -88,6 +89,12 @@ def test_a_plan_without_a_dangerous_act_gives_no_caution():
     boards = tuple(replace(board, cuts=()) for board in plan.boards)
 
     assert "Take care" not in summary(replace(plan, parts=posts, boards=boards))
+
+
+def test_a_plan_without_remarks_has_no_line_for_them():
+    parts = tuple(replace(part, remarks=()) for part in sample_plan().parts)
+
+    assert "Remarks" not in summary(replace(sample_plan(), parts=parts))
 
 
 def test_names_out_of_the_books_neither_steer_the_terminal_nor_break_the_page():

@@ -11,7 +11,11 @@ from stock.wood import known_wood, same_wood, stands_for
 
 NAMES = st.sampled_from(
     sorted(
-        {name for row in read_table("woods") for name in (row["name"], row["family"], row["group"])}
+        {
+            name
+            for row in read_table("woods")
+            for name in (row["name"], *row["family"].split(";"), row["group"])
+        }
         | {"softwood", "hardwood", "our own plum", ""}
     )
 )
@@ -30,6 +34,9 @@ NAMES = st.sampled_from(
         ("northern red oak", "red oak"),
         ("cherry", "Cherry, black"),
         ("DF-L", "Douglas Fir-Larch"),
+        ("yellow pine", "SYP"),
+        ("doug fir", "Douglas-fir"),
+        ("yellow poplar", "poplar"),
         ("our own plum", "Our  Own-Plum"),
         ("", " "),
     ],
@@ -49,6 +56,13 @@ def test_one_wood_under_two_spellings(a: str, b: str) -> None:
         ("ponderosa pine", "pine"),
         ("lodgepole pine", "pine"),
         ("Southern Pine", "pine"),
+        ("white pine", "pine"),
+        ("white pine", "softwood"),
+        ("eastern white pine", "white pine"),
+        ("western white pine", "white pine"),
+        ("western white pine", "Western Woods"),
+        ("soft maple", "maple"),
+        ("white cedar", "cedar"),
         ("coast Douglas-fir", "Douglas-fir"),
         ("Douglas-fir, interior north", "Douglas fir"),
         ("interior west Douglas-fir", "DF-L"),
@@ -71,6 +85,10 @@ def test_a_set_takes_its_species_and_no_name_takes_any(offered: str, wanted: str
     [
         ("SPF", "black spruce"),
         ("pine", "ponderosa pine"),
+        ("white pine", "eastern white pine"),
+        ("white pine", "Western Woods"),
+        ("sugar pine", "white pine"),
+        ("hard maple", "soft maple"),
         ("Northern Pine", "red pine"),
         ("ash", "white ash"),
         ("SPF", "pine"),
@@ -90,14 +108,21 @@ def test_what_may_not_stand_in(offered: str, wanted: str) -> None:
     assert not stands_for(offered, wanted)
 
 
-@pytest.mark.parametrize(
-    "name", ["SPF", "black spruce", "pine", "softwood", "SYP", "Douglas fir", "Oak, white", "WRC"]
-)
+# What a maker may ask a yard for; common practice, no source.
+PLAIN_NAMES = """
+    SPF, fir, Douglas fir, Doug fir, spruce, Sitka spruce, hemlock, larch, pine, white pine,
+    yellow pine, SYP, ponderosa pine, sugar pine, cedar, WRC, western red cedar, white cedar,
+    redwood, cypress, oak, red oak, white oak, maple, hard maple, soft maple, ash, white ash,
+    cherry, walnut, birch, poplar, yellow poplar, softwood, hardwood
+"""
+
+
+@pytest.mark.parametrize("name", [*PLAIN_NAMES.split(","), "Oak, white"])
 def test_known_woods(name: str) -> None:
     assert known_wood(name)
 
 
-@pytest.mark.parametrize("name", ["", " ", "our own plum", "sprouce", "2x4"])
+@pytest.mark.parametrize("name", ["", " ", "our own plum", "whitewood", "sprouce", "2x4"])
 def test_unknown_woods(name: str) -> None:
     assert not known_wood(name)
 
@@ -122,10 +147,12 @@ def test_an_alias_means_one_wood_only() -> None:
     assert len(dict(owners)) == len(owners)
 
 
-def test_every_group_of_the_table_says_where_its_name_comes_from() -> None:
+def test_every_name_of_the_table_says_where_it_comes_from() -> None:
     # Names of species: Wood Handbook FPL-GTR-282, Table 5-3b; of groups: NDS 2018, Table 12.3.3A.
     rows = {row["name"]: row for row in read_table("woods")}
     groups = {row["group"] for row in rows.values() if row["group"]}
     assert groups <= set(rows)
     assert all(row["name_source"] for row in rows.values())
     assert all(row["group_standing"] for row in rows.values() if row["group"])
+    trade = [row for row in rows.values() if row["family"] or row["aliases"]]
+    assert {row["trade_standing"] for row in trade} == {"common practice"}
