@@ -50,7 +50,7 @@ def faults_told() -> Iterator[None]:
 
 def stock_beside(job: Path, stock: Path | None) -> Path:
     """The stock book that was named, or stock.xlsx in the job's folder."""
-    return stock or job.with_name("stock.xlsx")
+    return stock or job.parent / "stock.xlsx"
 
 
 @app.command()
@@ -59,9 +59,10 @@ def start(
     unit: Annotated[Unit, typer.Option(help="What a number without a unit means.")] = Unit.IN,
 ) -> None:
     """Write a stock book and a job book, ready to be filled."""
-    from optimizer.start import asked_settings, write_books
+    from optimizer.start import asked_settings, check_free_folder, write_books
 
     with faults_told():
+        check_free_folder(folder)  # before anything is asked
         asked = asked_settings() if sys.stdin.isatty() else []
         typed = {setting.name: _ask(setting, unit) for setting in asked}
         stock, job = write_books(folder, unit, typed)
@@ -77,11 +78,12 @@ def _ask(setting: Setting, unit: Unit) -> str:
     """Asks for a setting until what is typed will do; Enter keeps the default."""
     from optimizer.start import check_setting
     from stock.cells import CellError
+    from stock.shop import SettingError
 
     def checked(text: str) -> str:
         try:
             check_setting(setting, text, unit)
-        except CellError as error:
+        except (CellError, SettingError) as error:
             raise typer.BadParameter(str(error)) from error
         return text
 
@@ -92,8 +94,9 @@ def _ask(setting: Setting, unit: Unit) -> str:
 
 @app.command()
 def check(job: JobPath, stock: StockPath = None) -> None:
-    """Read both books, and report every fault or what was read."""
+    """Read both books; report every fault and each part that cannot be made."""
     from optimizer.job.job_book import read_books
+    from optimizer.solve import ways_of
 
     with faults_told():
         books = read_books(job, stock_beside(job, stock))
@@ -106,7 +109,9 @@ def check(job: JobPath, stock: StockPath = None) -> None:
     )
     for note in books.unplanned:
         typer.echo(f"Note: {note}; until then, `plan` stops at it.")
-    typer.echo("No fault in either book.")
+    with faults_told():
+        ways_of(books.stock, books.job)
+    typer.echo("No fault in either book, and every part can be made.")
 
 
 @app.command()
@@ -130,7 +135,7 @@ def plan(
     from optimizer.output.summary import summary
     from optimizer.search.watch import Watch
 
-    folder = out or job.with_name(f"{job.stem}-plan")
+    folder = out or job.parent / f"{job.stem}-plan"
     with faults_told(), closing(Progress()) as progress:
         watch = Watch(seconds=seconds, gap_percent=Decimal(str(gap)), tell=progress)
         with _stopped_by_ctrl_c(watch):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from optimizer.job.layups import LayUp
 from optimizer.job.parts import Job
 from optimizer.job.ways import NoPlanError, all_ways
 from optimizer.plan.audit import audit
@@ -14,17 +15,25 @@ from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import grow, spare_patterns
 from optimizer.search.layout import finish, lay_out
-from optimizer.search.problem import pose, supplies_of
+from optimizer.search.problem import Supply, pose, supplies_of
 from optimizer.search.programme import Programme
 from optimizer.search.watch import Watch
 from stock.stock_book import StockBook
 
 
-def solve(stock: StockBook, job: Job, watch: Watch) -> Plan:
-    """The cheapest plan found for ``job``, audited. Raises NoPlanError where none is possible."""
+def ways_of(stock: StockBook, job: Job) -> tuple[tuple[Supply, ...], tuple[tuple[LayUp, ...], ...]]:
+    """The boards that ``job`` may use, and for each part its lay-ups from them.
+
+    Raises NoPlanError naming every part without a lay-up.
+    """
     supplies = supplies_of(stock, job.name)
     boards = [(supply.lumber, supply.usable, supply.width) for supply in supplies]
-    lay_ups = all_ways(job, boards, stock.shop)
+    return supplies, all_ways(job, boards, stock.shop)
+
+
+def solve(stock: StockBook, job: Job, watch: Watch) -> Plan:
+    """The cheapest plan found for ``job``, audited. Raises NoPlanError where none is possible."""
+    supplies, lay_ups = ways_of(stock, job)
     problem = pose(stock, job.parts, lay_ups, supplies)
     lumbers = problem.by_lumber()
     tables = [CuttingTables(problem, lumber, Rounding.FOR_PLANS) for lumber in lumbers]

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from optimizer.job.job_book import write_job_template
 from stock.cells import Kind, Reading, read_cell
 from stock.errors import Place, RackfirstError
 from stock.lengths import Unit
-from stock.shop import Setting, settings
+from stock.shop import Setting, SettingError, default_shop, setting_value, settings
 from stock.spreadsheet import Cell
 from stock.stock_book import write_stock_template
 
@@ -24,10 +25,23 @@ def asked_settings() -> list[Setting]:
 
 
 def check_setting(setting: Setting, text: str, unit: Unit) -> None:
-    """Raises CellError if ``text`` will not do as the value of ``setting``; empty does."""
-    if text.strip():
-        reading = Reading(kind=Kind(setting.kind), unit=unit, choices=setting.choices)
-        read_cell(Cell(place=Place(file=STOCK_NAME), value=text), reading)
+    """Raises CellError or SettingError if ``text`` will not do for ``setting``; empty does."""
+    if not text.strip():
+        return
+    reading = Reading(kind=Kind(setting.kind), unit=unit, choices=setting.choices)
+    value = read_cell(Cell(place=Place(file=STOCK_NAME), value=text), reading)
+    try:
+        replace(default_shop(unit), **{setting.field: setting_value(setting, value)})
+    except SettingError as error:
+        if error.setting == setting.name:  # another setting is mended on its sheet
+            raise
+
+
+def check_free_folder(folder: Path) -> None:
+    """Raises RackfirstError if a book of these names is in the folder already."""
+    for path in (folder / STOCK_NAME, folder / JOB_NAME):
+        if path.exists():
+            raise RackfirstError(f"{path} is there already; name another folder or move it away")
 
 
 def write_books(folder: Path, unit: Unit, typed: Mapping[str, str]) -> tuple[Path, Path]:
@@ -36,10 +50,8 @@ def write_books(folder: Path, unit: Unit, typed: Mapping[str, str]) -> tuple[Pat
     Raises:
         RackfirstError: if one of them is there already, or cannot be written; then neither is.
     """
+    check_free_folder(folder)
     stock, job = folder / STOCK_NAME, folder / JOB_NAME
-    for path in (stock, job):
-        if path.exists():
-            raise RackfirstError(f"{path} is there already; name another folder or move it away")
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:

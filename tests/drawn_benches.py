@@ -99,7 +99,7 @@ def sawn_cost(problem: Problem, column: Column) -> Fraction:
     return 100 * (Fraction(offer.price) - leftovers) + pay
 
 
-KERFS = tuple(map(inches, ("0", "1/8", "1")))
+KERFS = tuple(map(inches, ("0", "1/8", "1/2")))
 
 
 @st.composite

@@ -69,6 +69,7 @@ parts = st.builds(
     length=lengths,
     width=lengths,
     thickness=lengths,
+    tenons=tuples(lengths),
     remarks=tuples(words),
 )
 purchases = st.builds(

@@ -115,6 +115,7 @@ def made(part: Part, layup: list[list[str]], copy: int = 1, *, planed: bool) -> 
         planed=planed,
         layup=tuple(tuple((strip,) for strip in ply) for ply in layup),
         length=part.length + sum(part.tenons),
+        tenons=part.tenons,
         width=part.width,
         thickness=part.thickness,
     )

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from read_back import table, written
-from sample_plan import sample_plan
+from sample_plan import inches, sample_plan
 
 
 def test_pieces_to_pull_stand_by_bay_and_tag(tmp_path):
@@ -11,6 +11,7 @@ def test_pieces_to_pull_stand_by_bay_and_tag(tmp_path):
 
     assert rows[2] == ["", "north wall", "R2", "1x6", "5 1/2", "40", "pine", "", 1, 1]
     assert rows[3] == ["", "north wall", "R10", "1x6", "5 1/2", "40", "pine", "", 2, 2.1]
+    assert rows[-1][0] == "Number pieces of one tag: R10 (1), R10 (2). Parts names them so."
 
 
 def test_parts_say_what_they_are_made_of(tmp_path):
@@ -18,10 +19,20 @@ def test_parts_say_what_they_are_made_of(tmp_path):
     glued = "2 plies, glued face to face, planed"
 
     assert rows[2][:4] == ["Arm", "2", "60 × 2 3/4 × 2 3/4", glued]
-    assert rows[2][4:] == [4, "61 × 3", "2x12 spruce", "B1, B2, B3"]
+    assert rows[2][4:] == [4, "61 × 3", "2x12 spruce", "B1–B3"]
     assert rows[3][0] == "Arm: at 2 13/16 two plies do: saves 11.20"
     assert rows[4][:5] == ["Slat", "2 + 1 spare", "38 × 5 1/2 × 3/4", "solid, as bought", 3]
+    assert rows[4][5:] == ["38 × 5 1/2", "1x6 pine", "R2, R10 (1), R10 (2)"]
     assert rows[5][4:7] == [1, "16 × 3 1/2, 3 copies in each", "2x4 spruce"]
+
+
+def test_a_finished_length_says_how_much_of_it_is_tenons(tmp_path):
+    plan = sample_plan()
+    tenons = (inches("1 1/2"), inches("2"))
+    parts = tuple(replace(part, tenons=tenons) for part in plan.parts if part.part == "Post")
+    rows = table(written(replace(plan, parts=parts), tmp_path), "Parts")
+
+    assert rows[2][2] == "90 × 3 1/2 × 3 1/2, tenons 1 1/2 + 2 included"
 
 
 def test_cautions_stand_where_the_plan_calls_for_the_act(tmp_path):

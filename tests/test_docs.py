@@ -105,7 +105,7 @@ def test_a_first_job_goes_as_the_readme_tells(tmp_path: Path) -> None:
     headers = ["Part", "Count", "Length", "Size", "Thickness", "Width"]
     workbook(tmp_path / "shop/stock.xlsx", Prices=[["Size", "Length", "Price"], *prices])
     workbook(tmp_path / "shop/job.xlsx", Parts=[headers, *parts])
-    assert "No fault in either book." in run(["check", "shop/job.xlsx"], tmp_path)
+    assert "No fault in either book" in run(["check", "shop/job.xlsx"], tmp_path)
     assert run(["plan", "shop/job.xlsx"], tmp_path) == blocks(own, "text")[0]
 
 
@@ -230,7 +230,7 @@ def test_every_label_of_the_shopping_workbook_is_explained(plan: Plan, tmp_path:
     }
     totals = {str(label) for sheet in sheets(book) for label in labelled(book, sheet.title)}
     of_the_plan = stores | {board.size for board in plan.boards}
-    of_the_plan |= {name for board in plan.boards for name in (board.tag, board.bay)}
+    of_the_plan |= {name for each in plan.boards for name in (each.id, each.tag, each.bay)}
     of_the_plan |= {left.tag for board in plan.boards for left in board.leftovers}
     assert unexplained(names | headers | totals - of_the_plan) == set()
 

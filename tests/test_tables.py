@@ -6,7 +6,15 @@ from fractions import Fraction
 
 from sample_plan import buying, inches, pulled, purchase, sample_plan
 
-from optimizer.plan.tables import leftovers, parts_made, rack_list, shopping_list, tables
+from optimizer.plan.tables import (
+    bought_as,
+    leftovers,
+    marks,
+    parts_made,
+    rack_list,
+    shopping_list,
+    tables,
+)
 
 
 def test_stores_stand_in_the_order_of_the_plan():
@@ -63,7 +71,36 @@ def test_blanks_are_counted_over_all_copies_and_name_their_boards():
 
     assert (plies.count, plies.length, plies.width) == (4, 61, 3)
     assert (plies.size, plies.wood, plies.boards) == ("2x12", "spruce", ("B1", "B2", "B3"))
-    assert slats.boards == ("R2", "R10")
+    assert slats.boards == ("R2", "R10 (1)", "R10 (2)")
+
+
+def test_boards_are_marked_by_their_ids_and_rack_pieces_by_their_tags():
+    assert marks(sample_plan()) == {
+        **{board: board for board in ("B1", "B2", "B3", "B4", "B5", "B6")},
+        "B7": "R10 (1)",
+        "B8": "R2",
+        "B9": "R10 (2)",
+    }
+
+
+def test_each_line_to_buy_knows_its_boards():
+    plan = sample_plan()
+    bought = {line.offer: bought_as(line, plan) for line in plan.buy}
+
+    assert bought == {
+        "4x4 x 8'": ("B6",),
+        "2x12 x 12'": ("B1", "B2", "B3"),
+        "2x4 x 8'": ("B4", "B5"),
+    }
+
+
+def test_copies_with_other_tenons_stand_in_a_line_of_their_own():
+    first, *others = sample_plan().parts
+    tenoned = replace(first, tenons=(inches("1"),))
+
+    ways = parts_made(replace(sample_plan(), parts=(tenoned, *others)))
+
+    assert [(way.copies, way.tenons) for way in ways[:2]] == [(1, (1,)), (1, ())]
 
 
 def test_a_blank_that_holds_three_copies_is_sawn_once():

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from optimizer.job.parts import Faces, Make, Treatment
 from stock.cells import Kind
-from stock.columns import NOTE, SIZE, THICKNESS, WIDTH, Column, Form, yes_no
+from stock.columns import ALSO_COUNT, NOTE, SIZE, THICKNESS, WIDTH, Column, Form, yes_no
 
 PARTS = Form(
     sheet="Parts",
@@ -20,6 +20,7 @@ PARTS = Form(
             explanation="Its name on the drawing.",
             example="Rail",
             required=True,
+            also=("Name", "Piece"),
         ),
         Column(
             header="Count",
@@ -27,6 +28,7 @@ PARTS = Form(
             explanation="How many the job needs.",
             example="4",
             required=True,
+            also=ALSO_COUNT,
         ),
         Column(
             header="Length",
@@ -53,6 +55,7 @@ PARTS = Form(
             kind=Kind.NAME,
             explanation="A wood of the stock book, or a group such as pine. Empty is any.",
             example="pine",
+            also=("Species",),
         ),
         Column(
             header="Treated",

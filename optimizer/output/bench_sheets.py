@@ -13,7 +13,15 @@ from optimizer.output.printed_book import (
     PrintedSheet,
     reference,
 )
-from optimizer.output.words import cautions, made_how, measures, thick, treated_mark
+from optimizer.output.words import (
+    cautions,
+    finished_size,
+    made_how,
+    marked,
+    measures,
+    thick,
+    treated_mark,
+)
 from optimizer.plan.plan import Plan
 from optimizer.plan.tables import SawnBlanks, leftovers, parts_made, rack_list
 from stock.lengths import Unit
@@ -51,7 +59,12 @@ def rack_sheet(book: PrintedBook, name: str, plan: Plan) -> str:
             piece.count * piece.worth,
         )
     worth = sum((piece.count * piece.worth for piece in pieces), _NOTHING)
-    return _worth_total(sheet, name, "J", worth, len(pieces))
+    total = _worth_total(sheet, name, "J", worth, len(pieces))
+    if several := [piece.tag for piece in pieces if piece.count > 1]:
+        sheet.skip()
+        tag = several[0]
+        sheet.note(f"Number pieces of one tag: {tag} (1), {tag} (2). Parts names them so.")
+    return total
 
 
 def parts_sheet(book: PrintedBook, name: str, plan: Plan) -> None:
@@ -72,7 +85,7 @@ def parts_sheet(book: PrintedBook, name: str, plan: Plan) -> None:
         facts = [
             way.part,
             f"{way.copies - way.spares}{spares}",
-            measures(plan.unit, way.length, way.width, way.thickness),
+            finished_size(way, plan.unit),
             made_how(way),
         ]
         for blanks in way.blanks:
@@ -96,7 +109,7 @@ def _blank_cells(blanks: SawnBlanks, unit: Unit) -> list[Cell]:
         blanks.count,
         measures(unit, blanks.length, blanks.width) + holds,
         " ".join(word for word in lumber if word),
-        ", ".join(blanks.boards),
+        marked(blanks.boards),
     ]
 
 

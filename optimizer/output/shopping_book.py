@@ -18,9 +18,9 @@ from optimizer.output.printed_book import (
     reference,
     sheet_names,
 )
-from optimizer.output.words import board_name, promise, sold_length, treated_mark
+from optimizer.output.words import board_name, marked, promise, sold_length, treated_mark
 from optimizer.plan.plan import Plan, Purchase, Status, StoreTax
-from optimizer.plan.tables import shopping_list
+from optimizer.plan.tables import bought_as, shopping_list
 from stock.book_file import whole_file
 from stock.lengths import Unit
 
@@ -50,7 +50,7 @@ def _shopping_book(plan: Plan) -> bytes:
     paid = []
     for name, (store, lines) in zip(names, stores.items(), strict=True):
         tax = taxes.get(store, StoreTax(store=store, percent=Decimal(0), tax=_NOTHING))
-        paid.append(_store_sheet(book, name, lines, tax, plan.unit))
+        paid.append(_store_sheet(book, name, plan, lines, tax))
     rack_used = rack_sheet(book, rack, plan)
     parts_sheet(book, parts, plan)
     leftovers_worth = leftovers_sheet(book, kept, plan)
@@ -69,17 +69,18 @@ class _Paid:
 
 
 def _store_sheet(
-    book: PrintedBook, name: str, lines: Sequence[Purchase], tax: StoreTax, unit: Unit
+    book: PrintedBook, name: str, plan: Plan, lines: Sequence[Purchase], tax: StoreTax
 ) -> _Paid:
     columns = [
         Column(title="Got", width=7, kind=Kind.TICK),
-        Column(title="Size", width=14),
-        Column(title=f"Length, {unit}", width=13, kind=Kind.FIGURE),
-        Column(title="Wood", width=20),
+        Column(title="Mark", width=12),
+        Column(title="Size", width=13),
+        Column(title=f"Length, {plan.unit}", width=13, kind=Kind.FIGURE),
+        Column(title="Wood", width=17),
         Column(title="Treated", width=10),
         Column(title="Count", width=8, kind=Kind.FIGURE),
-        Column(title="Each", width=11, kind=Kind.MONEY),
-        Column(title="Sum", width=12, kind=Kind.MONEY),
+        Column(title="Each", width=10, kind=Kind.MONEY),
+        Column(title="Sum", width=11, kind=Kind.MONEY),
     ]
     sheet = book.sheet(name, title=f"Buy at {tax.store}", columns=columns)
     first = sheet.next_row
@@ -87,28 +88,31 @@ def _store_sheet(
         row = sheet.next_row
         sheet.add(
             None,
-            board_name(line.size, line.thickness, line.width, unit),
-            sold_length(line, unit),
+            marked(bought_as(line, plan)),
+            board_name(line.size, line.thickness, line.width, plan.unit),
+            sold_length(line, plan.unit),
             line.wood,
             treated_mark(line.treated),
             line.count,
             line.each,
-            Live(f"=F{row}*G{row}", line.sum),
+            Live(f"=G{row}*H{row}", line.sum),
         )
     price = sum((line.sum for line in lines), _NOTHING)
     # Rounded, because a spreadsheet program's own sums may be off by a hair.
     last = sheet.next_row - 1
-    count = Live(f"=SUM(F{first}:F{last})", sum(line.count for line in lines))
-    boards = sheet.total("Boards", count, None, Live(f"=ROUND(SUM(H{first}:H{last}),2)", price))
-    taxed = Live(f"=ROUND(H{boards}*G{boards + 1}/100,2)", tax.tax)
+    count = Live(f"=SUM(G{first}:G{last})", sum(line.count for line in lines))
+    boards = sheet.total("Boards", count, None, Live(f"=ROUND(SUM(I{first}:I{last}),2)", price))
+    taxed = Live(f"=ROUND(I{boards}*H{boards + 1}/100,2)", tax.tax)
     sheet.total("Tax, %", Percent(tax.percent), taxed)
-    to_pay = Live(f"=ROUND(H{boards}+H{boards + 1},2)", price + tax.tax)
+    to_pay = Live(f"=ROUND(I{boards}+I{boards + 1},2)", price + tax.tax)
     sheet.total("To pay", to_pay, bold=True)
+    sheet.skip()
+    sheet.note("Write its mark on each board at the store: Parts and Leftovers name boards by it.")
     return _Paid(
         store=tax.store,
-        boards=Live("=" + reference(name, f"H{boards}"), price),
-        tax=Live("=" + reference(name, f"H{boards + 1}"), tax.tax),
-        to_pay=Live("=" + reference(name, f"H{boards + 2}"), to_pay.value),
+        boards=Live("=" + reference(name, f"I{boards}"), price),
+        tax=Live("=" + reference(name, f"I{boards + 1}"), tax.tax),
+        to_pay=Live("=" + reference(name, f"I{boards + 2}"), to_pay.value),
     )
 
 

@@ -15,7 +15,7 @@ from optimizer.output.words import (
     treated_mark,
 )
 from optimizer.plan.plan import Plan, Purchase
-from optimizer.plan.tables import leftovers, rack_list, shopping_list
+from optimizer.plan.tables import leftovers, parts_made, rack_list, shopping_list
 from stock.lengths import Unit
 
 _WIDTH = 80
@@ -80,6 +80,8 @@ def _at_the_bench(plan: Plan) -> list[str]:
         said.append(f"Glue up: {_count(len(glued), 'part')} out of {_count(len(blanks), 'blank')}")
     if acts := cautions(plan):
         said.append(f"Take care (see Parts in {_BOOK}): {', '.join(acts)}")
+    if remarks := sum(len(way.remarks) for way in parts_made(plan)):
+        said.append(f"Remarks (see Parts in {_BOOK}): {remarks}")
     return said
 
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from decimal import Decimal
+from itertools import chain
 
 from optimizer.plan.plan import CutKind, Plan, Purchase, Status
 from optimizer.plan.tables import MadeAlike
@@ -45,6 +47,24 @@ def sold_length(line: Purchase, unit: Unit) -> str:
     return format_length(line.length, unit)
 
 
+def marked(marks: Sequence[str]) -> str:
+    """``B2, B5–B7``: three marks and more that count on are told by the first and the last."""
+    runs: list[list[str]] = []
+    for mark in marks:
+        if runs and mark == _next(runs[-1][-1]):
+            runs[-1].append(mark)
+        else:
+            runs.append([mark])
+    told = [[f"{run[0]}–{run[-1]}"] if len(run) > 2 else run for run in runs]
+    return ", ".join(chain.from_iterable(told))
+
+
+def _next(mark: str) -> str:
+    """The mark after this one: ``R010`` after ``R009``; none after one of another form."""
+    counted = re.fullmatch(r"([A-Za-z]+)(\d{1,9})", mark, re.ASCII)
+    return f"{counted[1]}{int(counted[2]) + 1:0{len(counted[2])}}" if counted else ""
+
+
 def treated_mark(treated: bool) -> str:
     """``treated``, or nothing."""
     return "treated" if treated else ""
@@ -54,7 +74,17 @@ def promise(plan: Plan) -> str:
     """How far from the least possible cost the plan can be."""
     if plan.status is Status.PROVEN:
         return "proven: no cheaper plan exists"
-    return f"at most {money(plan.above_least)} above the least possible"
+    ended = "; time ran out, --seconds gives more" if plan.status is Status.OUT_OF_TIME else ""
+    return f"at most {money(plan.above_least)} above the least possible{ended}"
+
+
+def finished_size(way: MadeAlike, unit: Unit) -> str:
+    """``34 × 3 1/2 × 1 1/2``, and how much of the length is tenons."""
+    size = measures(unit, way.length, way.width, way.thickness)
+    if not way.tenons:
+        return size
+    tenons = " + ".join(format_length(tenon, unit) for tenon in way.tenons)
+    return f"{size}, tenons {tenons} included"
 
 
 def made_how(way: MadeAlike) -> str:

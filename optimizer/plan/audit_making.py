@@ -113,6 +113,8 @@ class _Bench:
         finished = (made.length, made.width, made.thickness)
         if finished != (part.length + sum(part.tenons), part.width, part.thickness):
             yield "has another finished size than the drawing"
+        if made.tenons != part.tenons:
+            yield "has other tenons than the drawing"
         if made.glued != (len(self.members) > 1):
             yield f"is {'glued' if made.glued else 'solid'} of {len(self.members)} blanks"
         if part.make is (Make.SOLID if made.glued else Make.GLUED):

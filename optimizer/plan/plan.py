@@ -114,7 +114,7 @@ class Board:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MadePart:
-    """One copy of a part, finished length (with tenons) × width × thickness, and its blanks.
+    """One copy of a part, finished length (``tenons`` in it) × width × thickness, and its blanks.
 
     ``layup`` names blanks: plies → strips → blanks end to end. ``remarks`` are said to the maker.
     """
@@ -128,6 +128,7 @@ class MadePart:
     length: Length
     width: Length
     thickness: Length
+    tenons: tuple[Length, ...] = ()
     remarks: tuple[str, ...] = ()
 
     @property

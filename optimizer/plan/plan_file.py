@@ -127,6 +127,7 @@ def _part_out(made: MadePart, say: Say) -> Object:
         "layup": [[list(strip) for strip in ply] for ply in made.layup],
         "blanks": list(made.blanks),
         **{name: say(getattr(made, name)) for name in ("length", "width", "thickness")},
+        "tenons": [say(tenon) for tenon in made.tenons],
         "remarks": list(made.remarks),
     }
 

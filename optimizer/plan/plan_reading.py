@@ -127,6 +127,7 @@ def _part_in(node: Node, unit: Unit) -> MadePart:
             tuple(tuple(blank.text() for blank in strip) for strip in ply) for ply in node["layup"]
         ),
         **{name: node[name].length(unit) for name in ("length", "width", "thickness")},
+        tenons=tuple(tenon.length(unit) for tenon in node["tenons"]),
         remarks=tuple(remark.text() for remark in node["remarks"]),
     )
     _expect(node["blanks"], list(made.blanks))

@@ -1,8 +1,8 @@
 """A plan as tables: what to buy, what to pull, what each part is made of, what is left.
 
 Rows hold exact values, lengths in inches (Fraction) and money in Decimal; how they look is the
-output's work. Where a row names boards, it names a bought one by its id and a rack piece by its
-tag.
+output's work. Where a row names boards, it names them by their marks: a bought one by its id, which
+is written on it at the store, a rack piece by its tag.
 """
 
 from __future__ import annotations
@@ -62,7 +62,8 @@ class SawnBlanks:
 class MadeAlike:
     """``copies`` of a part, ``spares`` among them, that are made alike; measures are finished.
 
-    ``plies`` are glued face to face, ``strips`` (the most in any ply) edge to edge.
+    ``tenons`` are in the length. ``plies`` are glued face to face, ``strips`` (the most in any ply)
+    edge to edge.
     """
 
     part: str
@@ -71,6 +72,7 @@ class MadeAlike:
     length: Length
     width: Length
     thickness: Length
+    tenons: tuple[Length, ...]
     planed: bool
     plies: int
     strips: int
@@ -93,6 +95,32 @@ class KeptPiece:
     worth: Decimal
 
 
+def marks(plan: Plan) -> dict[str, str]:
+    """What is written on each board, by its id: the id on a bought one, on a rack piece its tag.
+
+    Where a plan takes several pieces of one tag they are numbered: ``R010 (1)``, ``R010 (2)``.
+    """
+    pulled = Counter(board.tag for board in plan.boards)
+    numbers: Counter[str] = Counter()
+    found = {}
+    for board in plan.boards:
+        found[board.id] = board.tag or board.id
+        if board.from_rack and pulled[board.tag] > 1:
+            numbers[board.tag] += 1
+            found[board.id] += f" ({numbers[board.tag]})"
+    return found
+
+
+def bought_as(line: Purchase, plan: Plan) -> tuple[str, ...]:
+    """The marks of the boards that ``line`` of the shopping list buys."""
+    return tuple(
+        board.id
+        for board in plan.boards
+        if (board.store, board.offer, board.cost) == (line.store, line.offer, line.each)
+        and _lumber(board) == _lumber(line)
+    )
+
+
 def shopping_list(plan: Plan) -> dict[str, list[Purchase]]:
     """What to buy at each store: stores as the plan names them, each in the order of its yard.
 
@@ -104,6 +132,10 @@ def shopping_list(plan: Plan) -> dict[str, list[Purchase]]:
     for lines in stores.values():
         lines.sort(key=_in_the_yard)
     return stores
+
+
+def _lumber(of: Board | Purchase) -> Hashable:
+    return (of.size, of.wood, of.treated, of.thickness, of.width, of.length)
 
 
 def _in_the_yard(line: Purchase) -> tuple[Length, Length, Length, bool, str, str]:
@@ -125,6 +157,7 @@ def parts_made(plan: Plan) -> list[MadeAlike]:
     Blanks out of boards of different size but of one thickness count as alike.
     """
     places = {blank.id: (blank, board) for board in plan.boards for blank in board.blanks}
+    mark = marks(plan)
     ways: dict[Hashable, list[MadePart]] = {}
     for made in plan.parts:
         layup = tuple(
@@ -134,17 +167,18 @@ def parts_made(plan: Plan) -> list[MadeAlike]:
             for ply in made.layup
         )
         finished = (made.length, made.width, made.thickness)
-        way = (made.part, finished, made.planed, made.remarks, layup)
+        way = (made.part, finished, made.tenons, made.planed, made.remarks, layup)
         ways.setdefault(way, []).append(made)
-    return [_made_alike(copies, places) for copies in ways.values()]
+    return [_made_alike(copies, places, mark) for copies in ways.values()]
 
 
 def leftovers(plan: Plan) -> list[KeptPiece]:
     """What goes back on the rack, by its new tag."""
+    mark = marks(plan)
     kept = [
         KeptPiece(
             tag=left.tag,
-            board=_name(board),
+            board=mark[board.id],
             size=board.size if left.width == board.width else "",
             wood=board.wood,
             treated=board.treated,
@@ -187,10 +221,6 @@ def _counting(name: str) -> list[tuple[int, str]]:
     return [(int(word), "") if word.isdecimal() else (0, word) for word in words]
 
 
-def _name(board: Board) -> str:
-    return board.tag or board.id
-
-
 def _pulled(board: Board) -> PulledPieces:
     return PulledPieces(
         bay=board.bay,
@@ -217,7 +247,7 @@ def _sawn(blank: Blank, board: Board) -> SawnBlanks:
     )
 
 
-def _made_alike(copies: list[MadePart], places: _Places) -> MadeAlike:
+def _made_alike(copies: list[MadePart], places: _Places, mark: dict[str, str]) -> MadeAlike:
     first = copies[0]
     return MadeAlike(
         part=first.part,
@@ -226,19 +256,22 @@ def _made_alike(copies: list[MadePart], places: _Places) -> MadeAlike:
         length=first.length,
         width=first.width,
         thickness=first.thickness,
+        tenons=first.tenons,
         planed=first.planed,
         plies=len(first.layup),
         strips=max(len(ply) for ply in first.layup),
         remarks=first.remarks,
-        blanks=_sawn_for(copies, places),
+        blanks=_sawn_for(copies, places, mark),
     )
 
 
-def _sawn_for(copies: list[MadePart], places: _Places) -> tuple[SawnBlanks, ...]:
+def _sawn_for(
+    copies: list[MadePart], places: _Places, mark: dict[str, str]
+) -> tuple[SawnBlanks, ...]:
     boards: dict[SawnBlanks, list[str]] = {}
     # A long blank that several copies share is sawn once.
     for blank in dict.fromkeys(blank for made in copies for blank in made.blanks):
-        boards.setdefault(_sawn(*places[blank]), []).append(_name(places[blank][1]))
+        boards.setdefault(_sawn(*places[blank]), []).append(mark[places[blank][1].id])
     return tuple(
         replace(blanks, count=len(names), boards=tuple(sorted(set(names), key=_counting)))
         for blanks, names in boards.items()

@@ -238,5 +238,6 @@ def _make_parts(
                 length=part.length_with_tenons,
                 width=part.width,
                 thickness=part.thickness,
+                tenons=part.tenons,
                 remarks=(lay_up.remark,) if lay_up.remark else (),
             )
