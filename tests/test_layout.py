@@ -95,10 +95,12 @@ def test_each_piece_of_a_rack_row_is_a_board_and_equal_rows_follow() -> None:
     assert found.buy == ()
 
 
-def test_offcuts_come_before_bought_boards() -> None:
+def test_bought_boards_are_numbered_first_and_offcuts_used_first() -> None:
     stock = book(OFFER, on_rack("R001", "1 1/2 x 3 1/2 x 30"), shop=shop())
     found = answer(stock, (crosscut(0, 0, 0, 0), 1), (crosscut(1, 0), 1))
-    assert [board.from_rack for board in found.boards] == [True, False]
+    assert [(board.id, board.from_rack) for board in found.boards] == [("B1", False), ("B2", True)]
+    surplus = answer(stock, (crosscut(0, 0, 0, 0), 2), (crosscut(1, 0), 1))
+    assert [len(board.blanks) for board in surplus.boards if board.from_rack] == [1]
 
 
 def test_the_last_copies_are_the_spare_ones() -> None:

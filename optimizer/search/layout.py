@@ -102,14 +102,18 @@ def _saw_all(
     columns: Iterable[tuple[Column, int]],
     wanted: Counter[int],
 ) -> tuple[tuple[Board, ...], dict[int, deque[str]]]:
-    """The boards, rack pieces first, and the ids of their blanks by kind."""
+    """The boards, bought ones first, and the ids of their blanks by kind.
+
+    Rack pieces give their blanks first: what is not wanted stays in bought boards, or unbought.
+    """
     tags = free_tags(piece.tag for piece in stock.rack)
     waiting = {s: deque(_sources(supply)) for s, supply in enumerate(problem.supplies)}
     ids: dict[int, deque[str]] = defaultdict(deque)
     boards: list[Board] = []
     patterns = [column.pattern for column, count in columns for _ in range(count)]
-    for pattern in sorted(patterns, key=lambda p: _order(problem, p.supply)):
-        pattern = take_wanted(pattern, wanted)
+    patterns.sort(key=lambda pattern: (problem.supplies[pattern.supply].bought, pattern.supply))
+    patterns = [take_wanted(pattern, wanted) for pattern in patterns]
+    for pattern in sorted(patterns, key=lambda pattern: pattern.supply):  # offers stand first
         if not pattern.segments:
             continue
         source = waiting[pattern.supply][0]
@@ -128,12 +132,6 @@ def _sources(supply: Supply) -> list[RackPiece | Offer]:
         for source in supply.sources
         for _ in range(source.count if isinstance(source, RackPiece) else 1)
     ]
-
-
-def _order(problem: Problem, supply: int) -> tuple[bool, int]:
-    return problem.supplies[supply].limit is None or not isinstance(
-        problem.supplies[supply].sources[0], RackPiece
-    ), supply
 
 
 class _Booking:
