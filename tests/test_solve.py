@@ -176,3 +176,17 @@ def test_stopped_before_a_plan_was_found() -> None:
     watch.stop()
     with pytest.raises(NoPlanError, match="stopped before a plan was found"):
         solve(*drawn_job(0), watch)
+
+
+def test_worths_rounded_up_may_make_the_least_net_less_than_nothing() -> None:
+    # 31 cents for the cheapest board: an offcut of 0.03 leaves pieces of 0.03 and 0.01.
+    stock = book(
+        sold("1 1/2 x 7 1/4 x 96", "0.31"), on_rack("R001", "1 1/2 x 7 1/4 x 47"), shop=shop()
+    )
+    peg = part("1 1/2 x 3/4 x 12", "Peg", faces=Faces.AS_BOUGHT)
+    plan = solve(stock, job(peg), Watch())
+    assert (plan.cost.net, plan.bound, plan.status) == (
+        Decimal("-0.01"),
+        Decimal("-0.01"),
+        Status.PROVEN,
+    )
