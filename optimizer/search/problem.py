@@ -167,6 +167,7 @@ def pose(
 ) -> Problem:
     """The problem of making ``parts`` by their ``lay_ups`` (one sequence for each part)."""
     shop = stock.shop
+    lay_ups = [undominated(ways, shop) for ways in lay_ups]
     kinds = sorted({blank for ways in lay_ups for way in ways for blank in way.blanks})
     index = {kind: i for i, kind in enumerate(kinds)}
 
@@ -186,3 +187,36 @@ def pose(
         copies=tuple(part.copies for part in parts),
         rounded_sums=taxed + (shop.glue_price > 0) + (shop.pay > 0),
     )
+
+
+def undominated(lay_ups: Sequence[LayUp], shop: Shop) -> list[LayUp]:
+    """The lay-ups of a part without those whose blanks are only wider than another's.
+
+    A narrower blank is ripped from the place of the wider one. So the wider lay-up is left out if
+    the other's cost, with a rip for each such blank, is no higher.
+    """
+    a_rip = Fraction(shop.pay) * Fraction(shop.minutes_per_rip) / 60
+    blanks = {id(way): sorted(way.blanks) for way in lay_ups}
+
+    def rips(way: LayUp, other: LayUp) -> int | None:
+        """How many blanks of ``way`` are ripped from places of ``other``; None if one is not."""
+        count = 0
+        for blank, place in zip(blanks[id(way)], blanks[id(other)], strict=True):
+            if blank != place:
+                rippable = blank.width >= shop.narrowest_rip and not blank.own_edges
+                long_enough = shop.shortest_to_rip <= blank.length <= shop.longest_to_rip
+                if (blank.lumber, blank.length) != (place.lumber, place.length):
+                    return None
+                if blank.width > place.width or not (rippable and long_enough):
+                    return None
+                count += 1
+        return count
+
+    def betters(way: LayUp, other: LayUp) -> bool:
+        if way is other or len(way.blanks) != len(other.blanks):
+            return False
+        narrower = rips(way, other)
+        cost, most = (w.glue(shop) + w.time(shop) for w in (way, other))
+        return narrower is not None and narrower > 0 and cost + narrower * a_rip <= most
+
+    return [way for way in lay_ups if not any(betters(better, way) for better in lay_ups)]

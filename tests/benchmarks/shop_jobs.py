@@ -1,7 +1,8 @@
 """Shop jobs made by number: the same seed gives the same job. All prices and parts are invented.
 
 Family A: parts 8–90 in long, up to 8 copies; family B: 6–40 in, up to 16 copies. A third of the
-lines choose between lay-ups. Sizes are dry sizes of PS 20-20; prices do not grow evenly with
+lines choose between lay-ups: square posts from a 4x4 or from plies, panels of one board or of two
+to four strips, in either thickness. The others are solid, as bought and ripped to width. Sizes are dry sizes of PS 20-20; prices do not grow evenly with
 length, as in retail. Short parts are allowed here (``shortest to rip`` and ``to plane`` are 6 in):
 what is measured is the search, not the machines.
 """
@@ -13,7 +14,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from optimizer.job.parts import Faces, Job, Part
+from optimizer.job.parts import Faces, Job, Make, Part
 from stock.lengths import Unit
 from stock.pieces import Lumber, RackPiece
 from stock.prices import Offer, Store, to_cent
@@ -76,7 +77,13 @@ def shop_job(
 
 def _shop(sawing: Sawing) -> Shop:
     six = Fraction(6)
-    return replace(default_shop(Unit.IN), shortest_to_rip=six, shortest_to_plane=six, sawing=sawing)
+    return replace(
+        default_shop(Unit.IN),
+        shortest_to_rip=six,
+        shortest_to_plane=six,
+        most_strips=4,
+        sawing=sawing,
+    )
 
 
 def _offer(chance: random.Random, store: str, size: str, feet: int) -> Offer:
@@ -119,6 +126,7 @@ def _part(chance: random.Random, family: Family, n: int, lines: int) -> Part:
             length=length,
             width=width,
             thickness=thickness,
+            make=Make.SOLID,
             faces=Faces.AS_BOUGHT,
         )
     if chance.random() < 0.5:  # a square post: out of a 4x4, or of plies
