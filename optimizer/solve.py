@@ -10,13 +10,11 @@ from optimizer.job.ways import NoPlanError, all_ways
 from optimizer.plan.audit import audit
 from optimizer.plan.plan import Plan
 from optimizer.search.answers import Whole
-from optimizer.search.branching import Search
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
-from optimizer.search.growing import grow, spare_patterns
 from optimizer.search.layout import finish, lay_out
 from optimizer.search.problem import Supply, pose, supplies_of
-from optimizer.search.programme import Programme
+from optimizer.search.searching import search
 from optimizer.search.watch import Watch
 from stock.stock_book import StockBook
 
@@ -41,14 +39,10 @@ def solve(stock: StockBook, job: Job, watch: Watch) -> Plan:
     if not all(table.along.exact and table.across.exact for table in tables):
         bounding = [CuttingTables(problem, lumber, Rounding.FOR_BOUNDS) for lumber in lumbers]
 
-    linear = Programme(problem, whole=False)
-    root = grow(problem, tables, linear, watch)
-    pool = [*linear.columns, *spare_patterns(tables, root.blanks, watch)]
-
     def net_of(whole: Whole) -> Decimal:
         return lay_out(problem, stock, job.parts, whole).cost.net
 
-    counts = Search(problem, tables, bounding, linear, net_of, watch).run(pool)
+    counts = search(problem, tables, bounding, net_of, watch)
     if counts is None or (any(counts.missing) and watch.over()):
         raise NoPlanError("stopped before a plan was found; give it more seconds")
     if any(counts.missing):

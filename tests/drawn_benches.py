@@ -18,8 +18,9 @@ from optimizer.plan.plan import CutKind
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.knapsack import NEVER, Ints
+from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column
-from optimizer.search.problem import CENT_PARTS, Problem
+from optimizer.search.problem import Problem
 from optimizer.search.sawing import Piece, Sawyer
 from stock.lengths import MILLIMETRE
 from stock.prices import Offer

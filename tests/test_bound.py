@@ -11,12 +11,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from optimizer.search.bound import as_money, lower_bound
+from optimizer.search.bound import lower_bound
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import grow
 from optimizer.search.knapsack import Ints
-from optimizer.search.problem import CENT_PARTS
+from optimizer.search.money import CENT_PARTS, as_money
 from optimizer.search.programme import Programme
 from optimizer.search.watch import Watch
 from stock.prices import to_cent

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from optimizer.search import cutting
 from optimizer.search.grid import Rounding
 from optimizer.search.knapsack import NEVER
-from optimizer.search.problem import CENT_PARTS
+from optimizer.search.money import CENT_PARTS
 from optimizer.search.sawing import Sawyer
 from tests.drawn_benches import Bench, area, benches, sawn_area, sawn_cost, worths
 

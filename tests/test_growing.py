@@ -11,8 +11,9 @@ from optimizer.search.bound import lower_bound
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import grow, spare_patterns
+from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column
-from optimizer.search.problem import CENT_PARTS, Problem
+from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.watch import Watch
 from tests.drawn_jobs import drawn_problem

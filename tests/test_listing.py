@@ -11,10 +11,11 @@ from hypothesis import strategies as st
 
 from optimizer.job.blanks import BlankKind
 from optimizer.search.cutting import CuttingTables
+from optimizer.search.fillings import TooManyError
 from optimizer.search.knapsack import NEVER, Ints
-from optimizer.search.listing import Listing, TooManyError
+from optimizer.search.listing import Listing
+from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column
-from optimizer.search.problem import CENT_PARTS
 from optimizer.search.watch import Watch
 from tests.drawn_benches import PINE, Bench, benches, sawn_cost, worths
 from tests.independent_sawing import Counts

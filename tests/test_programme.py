@@ -20,8 +20,9 @@ from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import grow
 from optimizer.search.layout import lay_out
+from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column, distinct
-from optimizer.search.problem import CENT_PARTS, Problem
+from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.watch import Watch
 from stock.prices import Store, to_cent

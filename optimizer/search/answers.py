@@ -13,10 +13,13 @@ from optimizer.search.patterns import Column
 class Linear:
     """The linear optimum in cents; what is worth how much (search units); and the counts.
 
+    ``rows`` are the worths of all first rows, ``rounded`` those of rounded rows (search units).
     ``extra`` is what one more board of a supply or a lumber saves, ``missing`` whether parts are.
     """
 
     value: float
+    rows: Ints
+    rounded: Ints
     blanks: Ints
     extra: dict[Count, int]
     counts: dict[Count, float]

@@ -13,16 +13,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 from fractions import Fraction
-from math import ceil, floor
 
 import numpy as np
 
 from optimizer.search.counts import Count, Range, Ranges, boards, bought, made
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.knapsack import Ints
-from optimizer.search.problem import CENT_PARTS, Problem, money_units
+from optimizer.search.money import CENT_PARTS, money_units
+from optimizer.search.problem import Problem
 
 MOST_SCALINGS = 12
 
@@ -128,13 +127,3 @@ class _Bounding:
 
 IMPOSSIBLE = 2**56
 """Cost of a copy that no way is left to make: above any plan."""
-
-
-def as_money(cents: Fraction, rounded_sums: int) -> Decimal:
-    """The least ``net`` in whole cents, where so many of its sums are rounded after adding up.
-
-    Rounding half-up takes less than half a cent off each.
-    """
-    least = cents - Fraction(rounded_sums, 2)
-    whole = floor(least) + 1 if rounded_sums else ceil(least)
-    return Decimal(whole).scaleb(-2)

@@ -25,8 +25,9 @@ import numpy as np
 
 from optimizer.search.grid import Rounding, fit_grid
 from optimizer.search.knapsack import NEVER, Ints, Knapsack
+from optimizer.search.money import CENT_PARTS, money_units
 from optimizer.search.patterns import Column, Pattern, Segment, Strip
-from optimizer.search.problem import CENT_PARTS, Problem, money_units
+from optimizer.search.problem import Problem
 from stock.lengths import Length
 from stock.pieces import Lumber
 from stock.shop import Sawing

@@ -15,22 +15,47 @@ rest worth as much. Nothing is added that brings only blanks of which the job ha
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
-from optimizer.search.choices import Choice, Counts, T, by_size, undominated
 from optimizer.search.cutting import CuttingTables
-from optimizer.search.knapsack import NEVER, Ints, Knapsack
+from optimizer.search.fillings import Counts, Fillings, Pieces, joined
+from optimizer.search.knapsack import NEVER, Ints
 from optimizer.search.patterns import Column, Pattern, Segment, Strip
 from optimizer.search.watch import Watch
 
-STEPS_EACH = 40
+STEPS_EACH = 10
 """Steps of the lists for each pattern that may come out of them."""
 
 
-class TooManyError(Exception):
-    """The list grows beyond what an integer programme can carry."""
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """Patterns of one supply: ``counts[i, k]`` of ``kinds[k]``, ``costs[i]`` in search units."""
+
+    supply: int
+    kinds: tuple[int, ...]
+    counts: Counts
+    costs: Ints
+    segments: Pieces[tuple[Segment, ...]]
+
+    def __len__(self) -> int:
+        return len(self.costs)
+
+    def chosen(self, index: Ints) -> Listed:
+        """Those of an index."""
+        pieces = self.segments.chosen(index)
+        return Listed(self.supply, self.kinds, pieces.counts, self.costs[index], pieces)
+
+    def columns(self, index: Ints | None = None) -> Iterator[Column]:
+        """All of them, or those of an index, for the programme."""
+        for i in range(len(self)) if index is None else index.tolist():
+            used = np.flatnonzero(self.counts[i])
+            blanks = tuple((self.kinds[k], int(self.counts[i, k])) for k in used)
+            yield Column(Pattern(self.supply, self.segments.what(i)), blanks, int(self.costs[i]))
 
 
 class Listing:
@@ -41,11 +66,9 @@ class Listing:
     ) -> None:
         self.table, self.most, self.watch = table, most, watch
         self.best = table.price(values)
-        self._all_values, self.values = values, values[list(table.kinds)]
-        self.caps = tuple(int(cap) for cap in caps[list(table.kinds)])
-        self._steps = 0
+        self.values, self.caps = values[list(table.kinds)], caps[list(table.kinds)]
 
-    def columns(self, budgets: Ints) -> Iterator[Column]:
+    def lists(self, budgets: Ints) -> Iterator[Listed]:
         """Patterns of each supply whose deficit is at most its budget (negative: none).
 
         Raises TooManyError.
@@ -53,13 +76,13 @@ class Listing:
         table = self.table
         wanted = [s for s, b in enumerate(budgets) if b >= 0 and self.best[s] > NEVER // 2]
         pieces = self._budgets_of_segments(wanted, budgets)
-        strips = self._budgets_of_strips(pieces)
-        self._strips = {key: self._list_strip(*key, budget) for key, budget in strips.items()}
-        self._ripped = {key: self._list_segment(*key, budget) for key, budget in pieces.items()}
-        boards = {int(table.board_of_supply[s]) for s in wanted}
-        crosscut = {board: self._crosscut_segments(board) for board in boards}
+        strips = self._list_strips(self._budgets_of_strips(pieces))
+        ripped = self._list_segments(pieces, strips)
+        by_board = defaultdict(list)
         for s in wanted:
-            yield from self._list_boards(s, int(budgets[s]), crosscut)
+            by_board[int(table.board_of_supply[s])].append(s)
+        for board, supplies in by_board.items():
+            yield from self._list_boards(board, supplies, budgets, ripped)
 
     # how much of the gap is left inside ---------------------------------------------------------
 
@@ -90,160 +113,160 @@ class Listing:
                     allow(row, board, int(budgets[s] - lost[item] - beside))
         return left
 
-    def _budgets_of_strips(
-        self, segments: dict[tuple[int, int], int]
-    ) -> dict[tuple[int, int], int]:
-        """For each (strip width, row): the most that may be lost inside."""
-        table, left = self.table, dict[tuple[int, int], int]()
+    def _budgets_of_strips(self, segments: dict[tuple[int, int], int]) -> dict[int, dict[int, int]]:
+        """For each strip width, for each row: the most that may be lost inside."""
+        table, left = self.table, defaultdict[int, dict[int, int]](dict)
         for (row, board), budget in segments.items():
             lost = table.segment_table.deficits(row, int(table.board_rooms[board]))
-            for strip, loss in enumerate(lost):
-                if loss <= budget:
-                    key = strip, row
-                    left[key] = max(left.get(key, 0), int(budget - loss))
+            for strip in np.flatnonzero(lost <= budget).tolist():
+                most = left[strip].get(row, 0)
+                left[strip][row] = max(most, int(budget - lost[strip]))
         return left
 
     # lists --------------------------------------------------------------------------------------
 
-    def _list_strip(self, strip: int, row: int, budget: int) -> list[Choice[Strip]]:
-        """A strip of this width from a segment of this row, crosscut into blanks."""
-        table = self.table
-        worths = table.in_strips[strip]
-        blanks = [
-            Choice(
-                int(table.strip_table.sizes[table.item_of_kind[column]]),
-                int(worths[column] + self.values[column]),
-                self._one(column),
-                kind,
+    def _list_strips(self, budgets: dict[int, dict[int, int]]) -> dict[int, list[Pieces[Strip]]]:
+        """For each row: strips of each width from a segment of it, crosscut into blanks."""
+        table, found = self.table, defaultdict[int, list[Pieces[Strip]]](list)
+        for strip, of_rows in budgets.items():
+            worths = table.in_strips[strip]
+            fitting = np.flatnonzero(worths > NEVER // 2)
+            blanks = self._blanks(
+                fitting, table.strip_table.sizes, worths, partial(_kind, table.kinds, fitting)
             )
-            for column, kind in enumerate(table.kinds)
-            if worths[column] > NEVER // 2
-        ]
-        width, size = table.strips[strip], int(table.segment_table.sizes[strip])
-        fillings = self._fillings(
-            table.strip_table, strip, int(table.row_rooms[row]), blanks, budget
-        )
-        return self._undominated(
-            [
-                Choice(size, value - table.rip_pay, counts, Strip(width, what))
-                for value, counts, what in fillings
-            ]
-        )
+            rows = list(of_rows)
+            lists = Fillings(
+                table.strip_table,
+                strip,
+                table.row_rooms[rows],
+                np.array(list(of_rows.values())),
+                blanks,
+                self.caps,
+                STEPS_EACH * self.most,
+                self.watch,
+            )
+            what = partial(_strip, table.strips[strip], lists)
+            pieces = self._pieces(
+                lists, int(table.segment_table.sizes[strip]), -table.rip_pay, what
+            )
+            for n, row in enumerate(rows):
+                found[row].append(self._best_of(pieces.chosen(np.flatnonzero(lists.room == n))))
+        return found
 
-    def _list_segment(self, row: int, board: int, budget: int) -> list[Choice[Segment]]:
-        """A segment of this row, of a board of this width, ripped into strips."""
-        table = self.table
-        strips = [
-            choice
-            for strip in range(len(table.strips))
-            for choice in self._strips.get((strip, row), ())
-        ]
-        length, room = table.segment_length(row), int(table.board_rooms[board])
-        return self._undominated(
-            [
-                Choice(0, value, counts, Segment(length, what))
-                for value, counts, what in self._fillings(
-                    table.segment_table, row, room, strips, budget
-                )
-            ]
-        )
+    def _list_segments(
+        self, budgets: dict[tuple[int, int], int], strips: dict[int, list[Pieces[Strip]]]
+    ) -> dict[tuple[int, int], Pieces[Segment]]:
+        """For each (row, board width): segments of it, ripped into strips."""
+        table, found = self.table, dict[tuple[int, int], Pieces[Segment]]()
+        boards_of = defaultdict(list)
+        for row, board in budgets:
+            boards_of[row].append(board)
+        for row, boards in boards_of.items():
+            if row not in strips:
+                continue
+            lists = Fillings(
+                table.segment_table,
+                row,
+                table.board_rooms[boards],
+                np.array([budgets[row, board] for board in boards]),
+                joined(strips[row]),
+                self.caps,
+                STEPS_EACH * self.most,
+                self.watch,
+            )
+            what = partial(_segment, table.segment_length(row), lists)
+            pieces = self._pieces(lists, 0, 0, what)
+            for n, board in enumerate(boards):
+                of_board = pieces.chosen(np.flatnonzero(lists.room == n))
+                found[row, board] = self._best_of(of_board)
+        return found
 
-    def _crosscut_segments(self, board: int) -> list[Choice[Segment]]:
+    def _crosscut_segments(
+        self, board: int, ripped: dict[tuple[int, int], Pieces[Segment]]
+    ) -> Pieces[Segment]:
         """Segments as long as one blank: the blank at full width, or strips."""
-        table = self.table
-        pieces: list[Choice[Segment]] = []
-        for item, length in enumerate(table.lengths):
-            size = int(table.board_table.sizes[item])
-            here: list[Choice[Segment]] = []
-            for column, kind in enumerate(table.kinds):
-                worth = int(table.in_boards[board, column])
-                if table.item_of_kind[column] == item and worth > NEVER // 2:
-                    strip = Strip(table.boards[board], (kind,))
-                    value = worth + int(self.values[column])
-                    here.append(Choice(size, value, self._one(column), Segment(length, (strip,))))
-            if table.crosscut_into_segments:
-                here += [
-                    Choice(size, ripped.value - table.crosscut_pay, ripped.counts, ripped.what)
-                    for ripped in self._ripped.get((table.row_of_length[item], board), ())
-                ]
-            pieces += self._undominated(here)
-        return pieces
+        table, pieces = self.table, list[Pieces[Segment]]()
+        worths, sizes = table.in_boards[board], table.board_table.sizes
+        of_length = np.array(table.item_of_kind)
+        for item, row in enumerate(table.row_of_length):
+            fitting = np.flatnonzero((of_length == item) & (worths > NEVER // 2))
+            length, width = table.lengths[item], table.boards[board]
+            what = partial(_whole_width, length, width, partial(_kind, table.kinds, fitting))
+            here = [self._blanks(fitting, sizes, worths, what)]
+            if table.crosscut_into_segments and (row, board) in ripped:
+                strips = ripped[row, board]
+                size = np.full(len(strips), sizes[item])
+                values = strips.values - table.crosscut_pay
+                here.append(Pieces(size, values, strips.counts, strips.what))
+            pieces.append(self._best_of(joined(here)))
+        return joined(pieces)
 
     def _list_boards(
-        self, s: int, budget: int, crosscut: dict[int, list[Choice[Segment]]]
-    ) -> Iterator[Column]:
+        self,
+        board: int,
+        supplies: list[int],
+        budgets: Ints,
+        ripped: dict[tuple[int, int], Pieces[Segment]],
+    ) -> Iterator[Listed]:
         table = self.table
-        board, row, room = (
-            int(of_supply[s])
-            for of_supply in (table.board_of_supply, table.row_of_supply, table.room_of_supply)
+        rooms = table.room_of_supply[supplies]
+        tops = table.board_table.with_an_item(np.full(len(rooms), board), rooms)
+        least = self.best[supplies] - budgets[supplies]
+        lists = Fillings(
+            table.board_table,
+            board,
+            rooms,
+            tops - least,
+            self._crosscut_segments(board, ripped),
+            self.caps,
+            STEPS_EACH * self.most,
+            self.watch,
         )
-        least = int(self.best[s]) - budget
-        top = int(table.board_table.with_an_item(np.array(board), np.array(room)))
-        found = [
-            Choice(0, value, counts, segments)
-            for value, counts, segments in self._fillings(
-                table.board_table, board, room, crosscut[board], top - least
-            )
-        ]
-        found += [
-            Choice(0, segment.value, segment.counts, (segment.what,))
-            for segment in self._ripped.get((row, board), ())
-            if segment.value >= least
-        ]
-        for choice in self._undominated(found):
-            pattern = Pattern(table.supplies[s], choice.what)
-            yield table.costed(pattern, choice.value, self._all_values)
+        crosscut = self._pieces(lists, 0, 0, lists.what)
+        for n, s in enumerate(supplies):
+            found = [crosscut.chosen(np.flatnonzero(lists.room == n))]
+            row = int(table.row_of_supply[s])
+            if (row, board) in ripped:
+                whole = ripped[row, board]
+                whole = whole.chosen(np.flatnonzero(whole.values >= least[n]))
+                alone = partial(_alone, whole.what)
+                found.append(Pieces(whole.sizes, whole.values, whole.counts, alone))
+            pieces = self._best_of(joined(found))
+            costs = table.cost[s] - pieces.rests(self.values)
+            yield Listed(table.supplies[s], table.kinds, pieces.counts, costs, pieces)
 
-    def _one(self, column: int) -> Counts:
-        return tuple(int(c == column) for c in range(len(self.values)))
+    # pieces -------------------------------------------------------------------------------------
 
-    def _fillings(
-        self, table: Knapsack, row: int, room: int, choices: Sequence[Choice[T]], budget: int
-    ) -> Iterator[tuple[int, Counts, tuple[T, ...]]]:
-        """Every filling of a room by one or more choices that loses at most ``budget``."""
-        if budget < 0:
-            return
-        sizes = by_size(choices)
-        best, terminal = table.best[row].tolist(), table.terminal[row].tolist()
-        least = int(table.with_an_item(np.array(row), np.array(room))) - budget
+    def _blanks(self, fitting: Ints, sizes: Ints, worths: Ints, what) -> Pieces:
+        """The kinds that fit, each as one blank."""
+        counts = np.zeros((len(fitting), len(self.values)), dtype=np.int16)
+        counts[np.arange(len(fitting)), fitting] = 1
+        size = sizes[np.array(self.table.item_of_kind, dtype=np.int64)[fitting]]
+        return Pieces(size, worths[fitting] + self.values[fitting], counts, what)
 
-        def fill(
-            first: int, among: int, room: int, value: int, counts: Counts, what: tuple[T, ...]
-        ) -> Iterator[tuple[int, Counts, tuple[T, ...]]]:
-            if what and value + terminal[room] >= least:
-                yield value + terminal[room], counts, what
-            for i in range(first, len(sizes)):
-                size, choices = sizes[i]
-                rest = room - size
-                if rest < 0:
-                    continue
-                needed = least - value - best[rest]
-                for j in range(among if i == first else 0, len(choices)):
-                    choice = choices[j]
-                    if choice.value < needed:
-                        break
-                    self._count_step()
-                    if self._brings_more(counts, choice.counts):
-                        total = tuple(map(int.__add__, counts, choice.counts))
-                        more = (*what, choice.what)
-                        yield from fill(i, j, rest, value + choice.value, total, more)
+    def _pieces(self, lists: Fillings, size: int, pay: int, what) -> Pieces:
+        sizes = np.full(len(lists.values), size)
+        return Pieces(sizes, lists.values + pay, lists.counts, what)
 
-        yield from fill(0, 0, room, 0, (0,) * len(self.values), ())
+    def _best_of(self, pieces: Pieces) -> Pieces:
+        return pieces.undominated(self.values, self.caps)
 
-    def _undominated(self, choices: Iterable[Choice[T]]) -> list[Choice[T]]:
-        kept = undominated(choices, self.values, self.caps)
-        if len(kept) > self.most:
-            raise TooManyError
-        return kept
 
-    def _brings_more(self, counts: Counts, more: Counts) -> bool:
-        """Whether some blank is added of which there are not enough yet."""
-        for had, cap, added in zip(counts, self.caps, more, strict=True):
-            if added and had < cap:
-                return True
-        return False
+def _kind(kinds: tuple[int, ...], fitting: Ints, i: int) -> int:
+    return kinds[int(fitting[i])]
 
-    def _count_step(self) -> None:
-        self._steps += 1
-        if self._steps > STEPS_EACH * self.most or (self._steps % 4096 == 0 and self.watch.over()):
-            raise TooManyError
+
+def _strip(width, lists: Fillings[int], i: int) -> Strip:
+    return Strip(width, lists.what(i))
+
+
+def _segment(length, lists: Fillings[Strip], i: int) -> Segment:
+    return Segment(length, lists.what(i))
+
+
+def _whole_width(length, width, kind, i: int) -> Segment:
+    return Segment(length, (Strip(width, (kind(i),)),))
+
+
+def _alone(segment, i: int) -> tuple[Segment]:
+    return (segment(i),)

@@ -25,14 +25,6 @@ from stock.stock_book import StockBook
 from stock.wood import wood_key
 from stock.worth import Worth
 
-CENT_PARTS = 2**20
-"""The search counts money in whole 2^-20 cents, so that tables and bounds are exact integers."""
-
-
-def money_units(dollars: Fraction) -> int:
-    """Whole search units at or below an exact amount in the book's currency."""
-    return int(dollars * 100 * CENT_PARTS // 1)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Supply:

@@ -1,19 +1,13 @@
 """The linear and the integer programme; alone knows the solver.
 
-minimise Σ cost(k)·z(k) + Σ (glue, time)(r)·x(r) + penalty · Σ missing(p) subject to every part is
-made, every blank that a lay-up takes is sawn, no limited board is cut more often than it is there.
-z counts boards cut by a pattern, x parts made by a lay-up. The model is that of Gilmore and Gomory
-(A linear programming approach to the cutting-stock problem, Operations Research 9, 1961), with a
-row for each kind of blank and the choice of lay-ups on top.
+Built once, and then grown: patterns join as columns, rounded sums of rows as rows, and the last
+solution is a start for the next. An integer programme ends when the watch says so.
 """
 
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager
-from fractions import Fraction
-from math import lcm
+from collections.abc import Sequence
 
 import highspy
 import numpy as np
@@ -21,23 +15,26 @@ import pulp
 
 from optimizer.search.answers import Attempt, Linear, Whole
 from optimizer.search.counts import Count, Range, Ranges, boards, bought, made
+from optimizer.search.first_rows import FirstRows, Floats
+from optimizer.search.model import Model
+from optimizer.search.money import CENT_PARTS, cents
 from optimizer.search.patterns import Column
-from optimizer.search.problem import CENT_PARTS, Problem
+from optimizer.search.problem import Problem
+from optimizer.search.rounded_rows import RoundedRows
 from optimizer.search.watch import Watch
 
-MANY_NODES = 20_000
-TRIAL_STEPS = 60
-MANY = 10**6
-"""Boards: more than any job takes."""
+HALVED = 0.02
+"""A count so far from whole is halved."""
 
+MULTIPLES = (1, -1, 2, -2, 3, -3)
+"""Multiples of the tableau's rows whose shares are tried."""
+
+MANY_NODES = 20_000
 _COMPLETE = (
     highspy.HighsModelStatus.kOptimal,
     highspy.HighsModelStatus.kInfeasible,
     highspy.HighsModelStatus.kObjectiveBound,
 )
-
-FINEST_STEP = 10_000
-"""Sums that grow in finer parts of a cent than this are within the solver's tolerance of half."""
 
 
 class Programme:
@@ -46,95 +43,21 @@ class Programme:
     def __init__(self, problem: Problem, *, whole: bool) -> None:
         self.problem, self.whole = problem, whole
         self.columns: list[Column] = []
-        self._category = pulp.LpInteger if whole else pulp.LpContinuous
-        self._model = pulp.LpProblem("job", pulp.LpMinimize)
-        self._row: dict[Count, int] = {}
-        self._made = {
-            (p, r): self._variable(f"made_{p}_{r}")
-            for p, ways in enumerate(problem.ways)
-            for r in range(len(ways))
-        }
-        self._missing = [self._variable(f"missing_{p}") for p in range(len(problem.ways))]
-        self._stores = sorted({supply.store for supply in problem.supplies if supply.tax})
-        self._lumber = {lumber: index for index, lumber in enumerate(problem.by_lumber())}
+        model = Model(problem, whole=whole)
+        self._row, self._stores, self._lumber = model.row, model.stores, model.lumber
         self._held: dict[Count, Range] = {}
-        self._build()
-        if whole:
-            self._round_sums()
-        self._highs = _solver(self._model, whole)
+        self.first = FirstRows(problem)
+        self.rounded = RoundedRows(self.first.least)
+        self._highs = _solver(model.problem, whole)
+        self._made = {way: x.index for way, x in model.made.items()}
+        self._missing = [part.index for part in model.missing]
         self._first_column = self._highs.getNumCol()
-
-    def _variable(self, name: str) -> pulp.LpVariable:
-        return self._model.add_variable(name, lowBound=0, cat=self._category)
-
-    def _require(self, row: Count, constraint: pulp.LpConstraint) -> None:
-        """Rows go by what they say: names of PuLP collide where they differ by a blank."""
-        self._row[row] = len(self._row)
-        self._model += constraint
-
-    def _build(self) -> None:
-        problem, made, missing = self.problem, self._made, self._missing
-
-        # Glue and time are paid for each part made; a missing part costs more than any board.
-        self._model += pulp.lpSum(
-            [cents(problem.ways[p][r].cost) * x for (p, r), x in made.items()]
-            + [self._penalty() * part for part in missing]
-        )
-
-        # Every part is made as often as the job asks for, by one lay-up or another.
-        for p, ways in enumerate(problem.ways):
-            by_any_way = pulp.lpSum(made[p, r] for r in range(len(ways)))
-            self._require(("part", p, 0), by_any_way + missing[p] >= problem.copies[p])
-
-        # Every blank that a lay-up takes is sawn from some board; patterns join these rows later.
-        taken: dict[int, list[pulp.LpAffineExpression]] = {k: [] for k in range(len(problem.kinds))}
-        for (p, r), x in made.items():
-            for kind, count in problem.ways[p][r].blanks:
-                taken[kind].append(-count * x)
-        for kind, terms in taken.items():
-            self._require(("blank", kind, 0), pulp.lpSum(terms) >= 0)
-
-        # No more boards are cut than lie on the rack or stand in the store.
-        for s, supply in enumerate(problem.supplies):
-            self._require(
-                boards(s), pulp.lpSum([]) <= (MANY if supply.limit is None else supply.limit)
-            )
-
-        # Boards bought of each lumber are counted too: a place to branch.
-        for index in range(len(problem.by_lumber())):
-            self._require(bought(index), pulp.lpSum([]) <= MANY)
-
-    def _round_sums(self) -> None:
-        """Tax and glue are paid in whole cents, rounded half-up once they are added up."""
-        problem = self.problem
-
-        # The tax of a store is no less than its exact sum, rounded; boards join this row later.
-        for index, store in enumerate(self._stores):
-            tax = self._variable(f"tax_{index}")
-            self._model.setObjective(self._model.objective + tax)
-            taxes = [supply.tax for supply in problem.supplies if supply.store == store]
-            self._require(("tax", index, 0), tax >= least_rounding(taxes))
-
-        # The glue of all parts is its exact sum, rounded; x already pays the exact one.
-        glue = {(p, r): problem.ways[p][r].lay_up.glue(problem.shop) for p, r in self._made}
-        if any(glue.values()):
-            exact = pulp.lpSum(cents(glue[key]) * x for key, x in self._made.items())
-            paid = self._variable("glue")
-            self._model.setObjective(self._model.objective + paid - exact)
-            self._require(("glue", 0, 0), paid >= exact + least_rounding(glue.values()))
-
-    def _penalty(self) -> float:
-        """Cents for a missing part: far more than a board of its own for each of its blanks."""
-        dearest = max((float(supply.cost) for supply in self.problem.supplies), default=1.0)
-        most = max(
-            sum(n for _, n in way.blanks) * dearest + float(way.cost)
-            for ways in self.problem.ways
-            for way in ways
-        )
-        return 100 * 100 * max(most, 1.0)
 
     def add(self, columns: Sequence[Column]) -> None:
         """Let boards be cut by these patterns too; the last solution stays a start for the next."""
+        rounded = (
+            self.rounded.coefficients(self._of_columns(columns)) if len(self.rounded) else None
+        )
         starts: list[int] = []
         rows: list[int] = []
         values: list[float] = []
@@ -150,6 +73,12 @@ class Programme:
             if self.whole and supply.tax:
                 entries[self._row["tax", self._stores.index(supply.store), 0]] = -cents(supply.tax)
                 cost -= cents(supply.tax)
+            if rounded is not None:
+                of_column = rounded[:, len(costs)]
+                at = np.flatnonzero(of_column)
+                entries |= dict(
+                    zip((at + len(self._row)).tolist(), of_column[at].tolist(), strict=True)
+                )
             rows += entries
             values += entries.values()
             costs.append(cost)
@@ -189,7 +118,7 @@ class Programme:
     def _bound(self, count: Count, span: Range) -> None:
         most = highspy.kHighsInf if span.most is None else span.most
         if count[0] == "made":
-            self._highs.changeColBounds(self._made[count[1:]].index, span.least, most)
+            self._highs.changeColBounds(self._made[count[1:]], span.least, most)
         else:
             self._highs.changeRowBounds(self._row[count], span.least, most)
 
@@ -199,35 +128,79 @@ class Programme:
         solution = self._highs.getSolution()
         duals, activity = np.array(solution.row_dual) * CENT_PARTS, solution.row_value
         value = solution.col_value
-        kinds = range(len(self.problem.kinds))
-        worths = np.array([duals[self._row["blank", kind, 0]] for kind in kinds])
         rows = {count: row for count, row in self._row.items() if count[0] in ("boards", "lumber")}
         counts = {count: activity[row] for count, row in rows.items()}
-        counts |= {made(*way): value[x.index] for way, x in self._made.items()}
+        counts |= {made(*way): value[index] for way, index in self._made.items()}
+        asked = np.maximum(np.floor(self._of_rows(duals[None, :].copy())[0]), 0).astype(np.int64)
         return Linear(
             value=self._highs.getInfo().objective_function_value,
-            blanks=np.maximum(np.floor(worths), 0).astype(np.int64),
+            rows=asked[: len(self.first)],
+            rounded=asked[len(self.first) :],
+            blanks=asked[self.first.of_kinds],
             extra={count: int(duals[row]) for count, row in rows.items()},
             counts=counts,
-            missing=any(value[part.index] > 1e-6 for part in self._missing),
+            missing=any(value[part] > 1e-6 for part in self._missing),
         )
 
-    @contextmanager
-    def trial(self) -> Iterator[None]:
-        """Trials begin from the last solution, and leave no trace."""
-        self._basis, held = self._highs.getBasis(), dict(self._held)
-        self._highs.setOptionValue("simplex_iteration_limit", TRIAL_STEPS)
-        yield
-        self._highs.setOptionValue("simplex_iteration_limit", highspy.kHighsIInf)
-        self.hold(held)
-        self._highs.setBasis(self._basis)
+    def nearest(self, most: int) -> list[Column]:
+        """The columns, at most so many, whose reduced costs at the last optimum are least."""
+        costs = np.array(self._highs.getSolution().col_dual)[self._first_column :]
+        return [self.columns[i] for i in np.argsort(costs, kind="stable")[:most]]
 
-    def tried(self, ranges: Ranges) -> float:
-        """The linear cost (cents) with counts held so, after a few steps of the simplex method."""
-        self.hold(ranges)
-        self._highs.setBasis(self._basis)
-        self._highs.run()
-        return float(self._highs.getInfo().objective_function_value)
+    # rounded rows -------------------------------------------------------------------------------
+
+    def round_off(self, most: int) -> int:
+        """Add rounded rows, at most ``most``, of which the last linear optimum falls short."""
+        value = np.array(self._highs.getSolution().col_value)
+        used = np.flatnonzero(value > 1e-9)
+        basic = np.asarray(self._highs.getBasicVariables()[1])
+        far = np.where(basic >= 0, np.abs(value[np.maximum(basic, 0)] % 1 - 0.5), 1)
+        tableau = [
+            np.asarray(self._highs.getBasisInverseRow(int(row))[1])
+            for row in np.argsort(far, kind="stable")
+            if far[row] < 0.5 - HALVED
+        ]
+        if not tableau:
+            return 0
+        shares = self._of_rows(np.array(tableau))
+        multiples = np.concatenate([n * shares for n in MULTIPLES])
+        entries = self._entries()
+        added = self.rounded.extend(multiples, entries[:, used], value[used], most)
+        rows = self.rounded.coefficients(entries)[len(self.rounded) - added :]
+        for row, least in zip(rows, self.rounded.least()[len(self.rounded) - added :], strict=True):
+            at = np.flatnonzero(row).astype(np.int32)
+            self._highs.addRow(float(least), highspy.kHighsInf, len(at), at, row[at])
+        return added
+
+    def _of_rows(self, multipliers: Floats) -> Floats:
+        """Of the solver's rows the first ones, as ``>=``, and the rounded ones."""
+        multipliers[:, self.first.of_supplies] *= np.where(self.first.limited, -1, 0)
+        return np.delete(multipliers, slice(len(self.first), len(self._row)), axis=1)
+
+    def _of_columns(self, columns: Sequence[Column]) -> Floats:
+        counts = np.zeros((len(columns), len(self.problem.kinds)), dtype=np.int64)
+        for i, column in enumerate(columns):
+            for kind, count in column.counts:
+                counts[i, kind] = count
+        supplies = np.array([column.pattern.supply for column in columns], dtype=np.int64)
+        return self.first.of_patterns(counts, supplies)
+
+    def _entries(self) -> Floats:
+        """``[first row, column]`` of all the solver's columns."""
+        own = np.zeros((len(self.first), self._first_column))
+        own[:, [self._made[way] for way in self.first.makings]] = self.first.of_makings()
+        own[:, self._missing] = self.first.of_missing()
+        return np.hstack([own, self._of_columns(self.columns)])
+
+    def forget_slack(self) -> None:
+        """Forget rounded rows that cost nothing at the last linear optimum."""
+        duals = np.array(self._highs.getSolution().row_dual)[len(self._row) :]
+        kept = self.rounded.keep(duals > 1e-6)
+        gone = (np.flatnonzero(~kept) + len(self._row)).astype(np.int32)
+        if gone.size:
+            self._highs.deleteRows(gone.size, gone)
+
+    # whole numbers ------------------------------------------------------------------------------
 
     def solve_whole(
         self, watch: Watch, *, below: float | None = None, nodes: int = MANY_NODES
@@ -240,9 +213,11 @@ class Programme:
         highs = self._highs
         highs.setOptionValue("mip_max_nodes", nodes)
         highs.setOptionValue("objective_bound", highspy.kHighsInf if below is None else below)
+        highs.setOptionValue("presolve", "choose" if below is None else "off")
         _run_until(highs, watch)
         info, status = highs.getInfo(), highs.getModelStatus()
         found = info.primal_solution_status == 2  # a feasible point
+        found &= below is None or info.objective_function_value < below
         complete = status in _COMPLETE
         bound = info.mip_dual_bound
         if complete and not found:
@@ -254,8 +229,8 @@ class Programme:
         cut = zip(self.columns, counts[self._first_column :], strict=True)
         return Whole(
             boards=tuple((column, count) for column, count in cut if count),
-            made={way: counts[x.index] for way, x in self._made.items() if counts[x.index]},
-            missing=tuple(counts[part.index] for part in self._missing),
+            made={way: counts[index] for way, index in self._made.items() if counts[index]},
+            missing=tuple(counts[part] for part in self._missing),
             cost=self._highs.getInfo().objective_function_value,
         )
 
@@ -267,20 +242,6 @@ def _solver(model: pulp.LpProblem, whole: bool) -> highspy.Highs:
     solver.buildSolverModel(model)
     highs: highspy.Highs = model.solverModel
     return highs
-
-
-def cents(amount: Fraction) -> float:
-    """An exact amount as the solver takes it."""
-    return float(amount * 100)
-
-
-def least_rounding(amounts: Iterable[Fraction]) -> float:
-    """How much a sum of any of these amounts changes at the least when rounded half-up, in cents.
-
-    Exact sums grow in steps: half a cent, which is rounded up, can be told from a step more.
-    """
-    steps = lcm(2, *((100 * amount).denominator for amount in amounts))
-    return -0.5 + 0.5 / steps if steps <= FINEST_STEP else -0.5 - 1e-5
 
 
 def _run_until(highs: highspy.Highs, watch: Watch) -> None:

@@ -2,9 +2,10 @@
 
 Family A: parts 8–90 in long, up to 8 copies; family B: 6–40 in, up to 16 copies. A third of the
 lines choose between lay-ups: square posts from a 4x4 or from plies, panels of one board or of two
-to four strips, in either thickness. The others are solid, as bought and ripped to width. Sizes are dry sizes of PS 20-20; prices do not grow evenly with
-length, as in retail. Short parts are allowed here (``shortest to rip`` and ``to plane`` are 6 in):
-what is measured is the search, not the machines.
+to four strips, in either thickness. The others are solid, as bought and ripped to width. Sizes are
+dry sizes of PS 20-20; prices do not grow evenly with length, as in retail. Short parts are allowed
+here (``shortest to rip`` and ``to plane`` are 6 in): what is measured is the search, not the
+machines.
 """
 
 from __future__ import annotations

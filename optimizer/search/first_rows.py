@@ -1,0 +1,57 @@
+"""The rows of every programme as numbers: parts made, blanks sawn, boards cut; all as ``>=``.
+
+``[row, column]`` stands for: so much of what the row asks for comes with one of the column.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from optimizer.search.knapsack import Ints
+from optimizer.search.problem import Problem
+
+Floats = NDArray[np.float64]
+
+
+class FirstRows:
+    """Rows of parts (made as often as asked for), kinds (sawn as often as taken), supplies (cut no
+    more often than there are), in this order; ``least`` is what each must reach.
+    """
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        self.of_parts = slice(0, len(problem.ways))
+        self.of_kinds = slice(self.of_parts.stop, self.of_parts.stop + len(problem.kinds))
+        self.of_supplies = slice(self.of_kinds.stop, self.of_kinds.stop + len(problem.supplies))
+        self.makings = [(p, r) for p, ways in enumerate(problem.ways) for r in range(len(ways))]
+        limits = [supply.limit for supply in problem.supplies]
+        self.limited = np.array([limit is not None for limit in limits])
+        self.limits = np.array([limit or 0 for limit in limits], dtype=np.int64)
+        asked = np.array(problem.copies, dtype=np.float64)
+        self.least: Floats = np.concatenate([asked, np.zeros(len(problem.kinds)), -self.limits])
+        self.useful = problem.useful_blanks()
+
+    def __len__(self) -> int:
+        return len(self.least)
+
+    def of_makings(self) -> Floats:
+        """Columns of ``makings``, (part, way): one copy made, its blanks taken."""
+        entries = np.zeros((len(self), len(self.makings)))
+        for column, (part, way) in enumerate(self.makings):
+            entries[part, column] = 1
+            for kind, count in self.problem.ways[part][way].blanks:
+                entries[self.of_kinds.start + kind, column] = -count
+        return entries
+
+    def of_missing(self) -> Floats:
+        """Columns of parts that stay missing: counted as made."""
+        return np.eye(len(self), self.of_parts.stop)
+
+    def of_patterns(self, counts: Ints, supplies: Ints) -> Floats:
+        """Columns of patterns: ``counts[pattern, kind]``, as far as useful, from ``supplies``."""
+        entries = np.zeros((len(self), len(supplies)))
+        entries[self.of_kinds] = np.minimum(counts, self.useful).T
+        limited = np.flatnonzero(self.limited[supplies])
+        entries[self.of_supplies.start + supplies[limited], limited] = -1
+        return entries

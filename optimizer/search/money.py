@@ -1,0 +1,43 @@
+"""Money as the search counts it: exact whole parts of a cent, and sums that are rounded once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from decimal import Decimal
+from fractions import Fraction
+from math import ceil, floor, lcm
+
+CENT_PARTS = 2**20
+"""The search counts money in whole 2^-20 cents, so that tables and bounds are exact integers."""
+
+FINEST_STEP = 10_000
+"""Sums that grow in finer parts of a cent than this are within the solver's tolerance of half."""
+
+
+def money_units(dollars: Fraction) -> int:
+    """Whole search units at or below an exact amount in the book's currency."""
+    return int(dollars * 100 * CENT_PARTS // 1)
+
+
+def cents(amount: Fraction) -> float:
+    """An exact amount as the solver takes it."""
+    return float(amount * 100)
+
+
+def least_rounding(amounts: Iterable[Fraction]) -> float:
+    """How much a sum of any of these amounts changes at the least when rounded half-up, in cents.
+
+    Exact sums grow in steps: half a cent, which is rounded up, can be told from a step more.
+    """
+    steps = lcm(2, *((100 * amount).denominator for amount in amounts))
+    return -0.5 + 0.5 / steps if steps <= FINEST_STEP else -0.5 - 1e-5
+
+
+def as_money(cents: Fraction, rounded_sums: int) -> Decimal:
+    """The least ``net`` in whole cents, where so many of its sums are rounded after adding up.
+
+    Rounding half-up takes less than half a cent off each.
+    """
+    least = cents - Fraction(rounded_sums, 2)
+    whole = floor(least) + 1 if rounded_sums else ceil(least)
+    return Decimal(whole).scaleb(-2)

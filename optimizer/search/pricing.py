@@ -1,0 +1,118 @@
+"""What plans, parts and patterns cost at given worths of rows, in whole numbers.
+
+The worths say what a part made, a blank sawn, a board left, and each rounded row are said to be
+worth. Whatever they are, a plan costs at least their sum over what the rows must reach, and the
+*reduced costs* of what it makes and cuts (the Lagrangian bound). Reduced costs of patterns in lists
+are exact; of all others the tables know the plain sums, from which the bonus may be taken.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from optimizer.search.answers import Linear
+from optimizer.search.cutting import CuttingTables
+from optimizer.search.first_rows import FirstRows
+from optimizer.search.knapsack import Ints
+from optimizer.search.listing import Listed
+from optimizer.search.money import money_units
+from optimizer.search.patterns import Column
+from optimizer.search.problem import Problem
+from optimizer.search.rounded_rows import RoundedRows
+
+
+class Prices:
+    """All prices at the worths of one linear optimum (search units)."""
+
+    def __init__(
+        self, problem: Problem, first: FirstRows, rounded: RoundedRows, linear: Linear
+    ) -> None:
+        self.problem, self.first, self.rounded = problem, first, rounded.copy()
+        self.rows, self.of_rounded = linear.rows, linear.rounded
+        plain = self.of_rounded @ rounded.plain()
+        self.kinds: Ints = self.rows[first.of_kinds]
+        self.supplies: Ints = self.rows[first.of_supplies]
+        self.plain_kinds: Ints = self.kinds + np.ceil(plain[first.of_kinds]).astype(np.int64)
+        self.plain_supplies: Ints = self.supplies + np.floor(plain[first.of_supplies]).astype(int)
+
+    def of_rows(self) -> int:
+        """The least cost of a plan, but for what its patterns have as reduced costs."""
+        least = self.first.least.astype(np.int64)
+        reached = int(least @ self.rows)
+        reached += int(self.rounded.least().astype(np.int64) @ self.of_rounded)
+        return reached + sum(
+            copies * cost for copies, cost in zip(self.problem.copies, self._parts(), strict=True)
+        )
+
+    def _parts(self) -> list[int]:
+        """The least reduced cost of making each part."""
+        entries = self.first.of_makings()
+        worth = self.rows @ entries.astype(np.int64)
+        worth += self.of_rounded @ self.rounded.coefficients(entries).astype(np.int64)
+        least: dict[int, int] = {}
+        for (part, way), brought in zip(self.first.makings, worth.tolist(), strict=True):
+            cost = money_units(self.problem.ways[part][way].cost) - brought
+            least[part] = min(cost, least.get(part, cost))
+        return [least[part] for part in range(len(self.problem.ways))]
+
+    def of_list(self, listed: Listed) -> Ints:
+        """The reduced costs of listed patterns."""
+        first, kinds = self.first, np.array(listed.kinds)
+        counts = np.minimum(listed.counts, first.useful[kinds])
+        entries, among = counts.T.astype(np.float64), first.of_kinds.start + kinds
+        costs: Ints = listed.costs - counts @ self.kinds[kinds]
+        if first.limited[listed.supply]:
+            entries = np.vstack([entries, np.full(len(costs), -1.0)])
+            among = np.append(among, first.of_supplies.start + listed.supply)
+            costs = costs + self.supplies[listed.supply]
+        brought = self.rounded.coefficients(entries, among).astype(np.int64)
+        return costs - self.of_rounded @ brought
+
+    def of_columns(self, columns: Sequence[Column]) -> Ints:
+        """The reduced costs of columns."""
+        counts = np.zeros((len(columns), len(self.kinds)), dtype=np.int64)
+        for i, column in enumerate(columns):
+            for kind, count in column.counts:
+                counts[i, kind] = count
+        supplies = np.array([column.pattern.supply for column in columns], dtype=np.int64)
+        entries = self.first.of_patterns(counts, supplies)
+        brought = self.rows @ entries.astype(np.int64)
+        brought += self.of_rounded @ self.rounded.coefficients(entries).astype(np.int64)
+        return np.array([column.cost for column in columns], dtype=np.int64) - brought
+
+    def most_cut(self, supply: int) -> int:
+        """How many boards of a supply a plan cuts at the most."""
+        limited = self.first.limited[supply]
+        return int(self.first.limits[supply] if limited else self.first.useful.sum())
+
+    def board_costs(self, table: CuttingTables) -> Ints:
+        """What each board of a lumber costs, and is worth where it lies, in the plain sums."""
+        return table.cost + self.plain_supplies[list(table.supplies)]
+
+    def most_bonuses(self, table: CuttingTables) -> Ints:
+        """For each supply of a lumber: how far a pattern may cost less than its plain sums."""
+        first, found = self.first, []
+        for s in table.supplies:
+            marked = np.zeros(len(first), dtype=bool)
+            marked[first.of_supplies.start + s] = first.limited[s]
+            supply = self.problem.supplies[s]
+            for k in table.kinds:
+                kind = self.problem.kinds[k]
+                fits = kind.length <= supply.usable and kind.width <= supply.width
+                marked[first.of_kinds.start + k] = fits
+            found.append(np.ceil(self.of_rounded @ self.rounded.most_bonus(marked)))
+        return np.array(found).astype(np.int64)
+
+
+def least_of(prices: Prices, lists: Sequence[Listed]) -> tuple[int, list[Ints]]:
+    """What plans gain at the most by listed patterns that cost less than they bring, and all
+    reduced costs.
+    """
+    costs = [prices.of_list(listed) for listed in lists]
+    lowest = [min(0, int(cost.min(initial=0))) for cost in costs]
+    gain = sum(
+        low * prices.most_cut(listed.supply) for low, listed in zip(lowest, lists, strict=True)
+    )
+    return gain, costs

@@ -1,0 +1,80 @@
+"""Where a search stands: the best plan so far, the bound, and what a better plan may cost."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from decimal import Decimal
+from fractions import Fraction
+
+from optimizer.search.answers import Attempt, Whole
+from optimizer.search.counts import Ranges
+from optimizer.search.money import CENT_PARTS, as_money
+from optimizer.search.patterns import Column, distinct
+from optimizer.search.problem import Problem
+from optimizer.search.programme import Programme
+from optimizer.search.watch import Watch
+from stock.prices import to_cent
+
+
+class Standing:
+    """The best plan so far and its net; ``net_of`` lays counts out and adds them up."""
+
+    def __init__(self, problem: Problem, net_of: Callable[[Whole], Decimal], watch: Watch) -> None:
+        self.problem, self.net_of, self.watch = problem, net_of, watch
+        self.whole: Whole | None = None
+        self.net = Decimal(0)
+
+    @property
+    def missing(self) -> bool:
+        """Whether even the best counts leave parts unmade."""
+        return self.whole is not None and any(self.whole.missing)
+
+    def consider(self, attempt: Attempt) -> None:
+        """Keep the counts if they are the best so far."""
+        whole = attempt.whole
+        if whole is None:
+            return
+        if any(whole.missing):
+            net = to_cent(Fraction(whole.cost) / 100)
+        else:
+            net = self.net_of(whole)
+            self.watch.found(net)
+        if self.whole is None or net < self.net:
+            self.whole, self.net = whole, net
+
+    def cutoff(self) -> int | None:
+        """The highest exact cost (search units) of a plan that is a cent cheaper than the best."""
+        if self.whole is None:
+            return None
+        cents = Fraction(self.net) * 100 - 1 + Fraction(self.problem.rounded_sums, 2)
+        return int(cents * CENT_PARTS)
+
+    def hopeful(self, cost: int) -> bool:
+        """Whether a plan at this exact cost would be better than the best."""
+        cutoff = self.cutoff()
+        return cutoff is None or cost <= cutoff
+
+    def announce(self, cost: int | None) -> bool:
+        """Tell the bound; False once no better plan is possible. None: all is searched."""
+        if cost is not None and self.hopeful(cost):
+            money = as_money(Fraction(cost, CENT_PARTS), self.problem.rounded_sums)
+            self.watch.proved(money if self.whole is None else min(money, self.net))
+            return True
+        if self.whole is not None and not self.missing:
+            self.watch.proved(self.net)
+        return False
+
+    def solve(
+        self, columns: Sequence[Column], *, nodes: int, ranges: Ranges | None = None
+    ) -> Attempt:
+        """Try the integer programme over ``columns`` and those of the best plan; keep what is
+        better.
+        """
+        best = () if self.whole is None else self.whole.boards
+        programme = Programme(self.problem, whole=True)
+        programme.add(distinct([*columns, *(column for column, _ in best)]))
+        programme.hold(ranges or {})
+        below = None if self.whole is None else float(self.net) * 100 - 0.5
+        attempt = programme.solve_whole(self.watch, below=below, nodes=nodes)
+        self.consider(attempt)
+        return attempt
