@@ -1,0 +1,166 @@
+"""One job solved and measured: its plan, audited, and when each better plan and bound stood."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from statistics import mean, median
+
+from optimizer.job.layups import LayUp
+from optimizer.job.parts import Job
+from optimizer.job.ways import NoPlanError
+from optimizer.plan.audit import audit
+from optimizer.plan.plan import Plan, Status
+from optimizer.search.answers import Whole
+from optimizer.search.branching import Search
+from optimizer.search.cutting import CuttingTables
+from optimizer.search.grid import Rounding
+from optimizer.search.growing import grow, spare_patterns
+from optimizer.search.layout import finish, lay_out
+from optimizer.search.problem import pose, supplies_of
+from optimizer.search.programme import Programme
+from optimizer.search.watch import Watch
+from optimizer.solve import solve
+from stock.stock_book import StockBook
+
+NEVER = float("inf")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moment:
+    """After so many seconds the best cost and the bound were these (None: none yet)."""
+
+    seconds: float
+    best: Decimal | None
+    bound: Decimal | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """One job solved; ``plan`` is None where the time did not suffice for one."""
+
+    job: str
+    plan: Plan | None
+    seconds: float
+    trail: tuple[Moment, ...]
+
+    @property
+    def proven(self) -> bool:
+        return self.plan is not None and self.plan.status is Status.PROVEN
+
+    @property
+    def gap(self) -> float:
+        """(net − bound) / net in percent; 100 without a plan."""
+        return 100 * self.plan.gap if self.plan is not None else 100.0
+
+    @property
+    def first(self) -> float:
+        """When the first plan stood."""
+        return next((each.seconds for each in self.trail if each.best is not None), NEVER)
+
+    def reached(self, cost: Decimal) -> float:
+        """When a plan no dearer than ``cost`` stood."""
+        return next((m.seconds for m in self.trail if m.best is not None and m.best <= cost), NEVER)
+
+    def best_after(self, seconds: float) -> Decimal | None:
+        """The best cost that stood after so many seconds."""
+        costs = [m.best for m in self.trail if m.best is not None and m.seconds <= seconds]
+        return costs[-1] if costs else None
+
+
+@dataclass(slots=True)
+class _Clock:
+    begun: float = field(default_factory=time.monotonic)
+    trail: list[Moment] = field(default_factory=list)
+
+    def tell(self, best: Decimal | None, bound: Decimal | None) -> None:
+        seconds = time.monotonic() - self.begun
+        self.trail.append(Moment(seconds=seconds, best=best, bound=bound))
+
+
+def solved(
+    stock: StockBook,
+    job: Job,
+    seconds: float,
+    lay_ups: Sequence[Sequence[LayUp]] | None = None,
+) -> Run:
+    """Solve a job as ``rackfirst plan`` does, or with just the given ``lay_ups`` of its parts."""
+    clock = _Clock()
+    watch = Watch(seconds=seconds, tell=clock.tell)
+    plan: Plan | None = None
+    try:
+        plan = solve(stock, job, watch) if lay_ups is None else _made(stock, job, lay_ups, watch)
+    except NoPlanError:
+        if not watch.over():
+            raise
+    return Run(
+        job=job.name,
+        plan=plan,
+        seconds=time.monotonic() - clock.begun,
+        trail=tuple(clock.trail),
+    )
+
+
+def _made(stock: StockBook, job: Job, lay_ups: Sequence[Sequence[LayUp]], watch: Watch) -> Plan:
+    problem = pose(stock, job.parts, lay_ups, supplies_of(stock, job.name))
+    lumbers = problem.by_lumber()
+    tables = [CuttingTables(problem, lumber, Rounding.FOR_PLANS) for lumber in lumbers]
+    linear = Programme(problem, whole=False)
+    root = grow(problem, tables, linear, watch)
+    pool = [*linear.columns, *spare_patterns(tables, root.blanks, watch)]
+
+    def net_of(whole: Whole) -> Decimal:
+        return lay_out(problem, stock, job.parts, whole).cost.net
+
+    counts = Search(problem, tables, tables, linear, net_of, watch).run(pool)
+    if counts is None or any(counts.missing):
+        raise NoPlanError("stopped before a plan was found")
+    plan = finish(lay_out(problem, stock, job.parts, counts), stock, job.name, watch)
+    audit(plan, stock, job)
+    return plan
+
+
+def summary(runs: Sequence[Run], marks: Iterable[float]) -> str:
+    """What many runs come to; ``marks`` are the seconds within which proofs are counted."""
+    within = (
+        f"{sum(run.proven and run.seconds <= mark for run in runs)} in {mark:g} s" for mark in marks
+    )
+    gaps = [run.gap for run in runs]
+    return (
+        f"{len(runs)} jobs, proven {', '.join(within)}; "
+        f"median {median(run.seconds for run in runs):.2f} s, "
+        f"first plan median {median(run.first for run in runs):.2f} s, "
+        f"latest {max(run.first for run in runs):.2f} s; "
+        f"gap mean {mean(gaps):.3f} %, worst {max(gaps):.3f} %"
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Prints row after row, as plain columns or in Markdown; a column is as wide as its header.
+
+    Headers that end in a colon stand at the left.
+    """
+
+    headers: Sequence[str]
+    markdown: bool = False
+    show: Callable[[str], None] = print
+
+    def head(self) -> None:
+        self.row(*(header.rstrip(":").strip() for header in self.headers))
+        if self.markdown:
+            self.show(
+                "|" + "|".join("---" if h.endswith(":") else "---:" for h in self.headers) + "|"
+            )
+
+    def row(self, *cells: object) -> None:
+        if self.markdown:
+            self.show("| " + " | ".join(map(str, cells)) + " |")
+            return
+        padded = (
+            str(cell).ljust(len(h)) if h.endswith(":") else str(cell).rjust(len(h))
+            for cell, h in zip(cells, self.headers, strict=True)
+        )
+        self.show("  ".join(padded).rstrip())
