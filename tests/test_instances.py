@@ -120,7 +120,7 @@ def test_shop_jobs(tmp_path: Path) -> None:
     _, (post, shelf) = ways_of(stock, job)
     assert [(len(way.blanks), 100 * way.time(stock.shop)) for way in post] == [(2, 50), (1, 0)]
     assert len(shelf) == 1
-    # One board of 1829: 4 plies of 571 x 66 in the first 1145, both shelves in the last 681. So 620,
+    # One board of 1829: 4 plies of 571 x 66 in its first 1145, both shelves in the last 681. 620,
     # and 2 glue lines at 50.
     plan = solved(stock, job, 60).plan
     assert plan is not None
