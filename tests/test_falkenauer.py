@@ -12,7 +12,7 @@ from tests.benchmarks.falkenauer import TRIPLETS, UNIFORM, triplets, uniform
 
 
 def lengths(example: CuttingStock) -> list[int]:
-    return list(Counter({item.length: item.count for item in example.items}).elements())
+    return list(Counter({item.length: item.copies for item in example.items}).elements())
 
 
 @pytest.mark.parametrize("count", UNIFORM)

@@ -66,7 +66,7 @@ def test_one_dimension(tmp_path: Path, example: CuttingStock) -> None:
     plan = planned(
         tmp_path,
         [(scale * board.length, 100, board.price) for board in example.boards],
-        [(scale * item.length, 100, item.count) for item in example.items],
+        [(scale * item.length, 100, item.copies) for item in example.items],
     )
     optimum = example.optima[Sawing.FREE]
     assert optimum.least == optimum.most == plan.cost.net == plan.bound

@@ -22,31 +22,18 @@ from fractions import Fraction
 
 from optimizer.job.blanks import BlankKind
 from optimizer.job.parts import Job
-from optimizer.plan.audit import audit
 from optimizer.plan.plan import Plan
-from optimizer.search.answers import Whole
-from optimizer.search.layout import finish, lay_out
-from optimizer.search.patterns import Column, Pattern, Segment, Strip
-from optimizer.search.problem import Problem, Supply, Way, pose
-from optimizer.search.watch import Watch
-from optimizer.solve import ways_of
+from optimizer.search.patterns import Pattern, Segment, Strip
+from optimizer.search.problem import Problem, Supply, Way
 from stock.lengths import Length
 from stock.shop import Shop
 from stock.stock_book import StockBook
+from tests.benchmarks.drawn_plan import drawn_plan, posed_job
 
 
 def plan_by_hand(stock: StockBook, job: Job) -> Plan:
     """The maker's plan, audited. Raises ValueError where boards run out."""
-    supplies, lay_ups = ways_of(stock, job)
-    problem = pose(stock, job.parts, lay_ups, supplies)
-    whole = counts_by_hand(problem)
-    plan = finish(lay_out(problem, stock, job.parts, whole), stock, job.name, Watch())
-    audit(plan, stock, job)
-    return plan
-
-
-def counts_by_hand(problem: Problem) -> Whole:
-    """The counts of the maker's plan."""
+    problem = posed_job(stock, job)
     ways = [_by_the_foot(problem, part) for part in range(len(problem.ways))]
     wanted: Counter[int] = Counter()
     for part, way in enumerate(ways):
@@ -56,13 +43,9 @@ def counts_by_hand(problem: Problem) -> Whole:
     for kind in sorted(wanted, key=lambda k: (-problem.kinds[k].length, -problem.kinds[k].width)):
         for _ in range(wanted[kind]):
             yard.place(kind)
-    patterns = Counter(board.pattern() for board in yard.exchanged())
-    return Whole(
-        boards=tuple((Column(p, p.counts(), 0), number) for p, number in patterns.items()),
-        made={(part, way): problem.copies[part] for part, way in enumerate(ways)},
-        missing=(0,) * len(ways),
-        cost=0.0,
-    )
+    patterns = (board.pattern() for board in yard.exchanged())
+    made = {(part, way): problem.copies[part] for part, way in enumerate(ways)}
+    return drawn_plan(stock, job, problem, patterns, made)
 
 
 def _by_the_foot(problem: Problem, part: int) -> int:

@@ -43,7 +43,7 @@ class Item(NamedTuple):
 
     length: int
     width: int
-    count: int
+    copies: int
 
 
 class Valued(NamedTuple):
@@ -57,10 +57,10 @@ class Valued(NamedTuple):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Known:
-    """What is known of an optimum: it is not below ``least`` and not above ``most``."""
+    """What is known of an optimum: not below ``least``, not above ``most`` (None: not known)."""
 
     least: int
-    most: int
+    most: int | None = None
 
     @classmethod
     def just(cls, optimum: int) -> Known:
@@ -84,7 +84,7 @@ class CuttingStock:
         return cls(
             name=name,
             boards=tuple(Boards(length, 1, price) for length, price in boards.items()),
-            items=tuple(Item(length, 1, count) for length, count in items.items()),
+            items=tuple(Item(length, 1, copies) for length, copies in items.items()),
             optima={Sawing.FREE: optimum},
         )
 
@@ -168,10 +168,10 @@ def _offer(
     )
 
 
-def _part(number: int, length: int, width: int, count: int) -> Part:
+def _part(number: int, length: int, width: int, copies: int) -> Part:
     return Part(
         name=f"Item {number}",
-        count=count,
+        count=copies,
         length=Fraction(length),
         width=Fraction(width),
         thickness=ONE,

@@ -22,7 +22,7 @@ def uniform(count: int, seed: int) -> CuttingStock:
     chance = random.Random(f"uniform {count} {seed}")
     lengths = [chance.randint(20, 100) for _ in range(count)]
     least = -(-sum(lengths) // 150)
-    return _packed(f"uniform {count}, {seed}", 150, lengths, Known(least=least, most=count))
+    return _packed(f"uniform {count}, {seed}", 150, lengths, Known(least=least))
 
 
 def triplets(count: int, seed: int) -> CuttingStock:

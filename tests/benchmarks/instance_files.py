@@ -39,7 +39,7 @@ def worked_examples(folder: Path) -> Iterator[CuttingStock]:
         yield CuttingStock(
             name=each["id"],
             boards=tuple(Boards(length, 1, cost, limit) for length, limit, cost in each["stock"]),
-            items=tuple(Item(length, 1, count) for length, count in each["items"]),
+            items=tuple(Item(length, 1, copies) for length, copies in each["items"]),
             optima={Sawing.FREE: Known.just(optimum)},
         )
 

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
-from statistics import mean, median
 
 from optimizer.job.layups import LayUp
 from optimizer.job.parts import Job
@@ -120,47 +119,3 @@ def _made(stock: StockBook, job: Job, lay_ups: Sequence[Sequence[LayUp]], watch:
     plan = finish(lay_out(problem, stock, job.parts, counts), stock, job.name, watch)
     audit(plan, stock, job)
     return plan
-
-
-def summary(runs: Sequence[Run], marks: Iterable[float]) -> str:
-    """What many runs come to; ``marks`` are the seconds within which proofs are counted."""
-    within = (
-        f"{sum(run.proven and run.seconds <= mark for run in runs)} in {mark:g} s" for mark in marks
-    )
-    gaps = [run.gap for run in runs]
-    return (
-        f"{len(runs)} jobs, proven {', '.join(within)}; "
-        f"median {median(run.seconds for run in runs):.2f} s, "
-        f"first plan median {median(run.first for run in runs):.2f} s, "
-        f"latest {max(run.first for run in runs):.2f} s; "
-        f"gap mean {mean(gaps):.3f} %, worst {max(gaps):.3f} %"
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """Prints row after row, as plain columns or in Markdown; a column is as wide as its header.
-
-    Headers that end in a colon stand at the left.
-    """
-
-    headers: Sequence[str]
-    markdown: bool = False
-    show: Callable[[str], None] = print
-
-    def head(self) -> None:
-        self.row(*(header.rstrip(":").strip() for header in self.headers))
-        if self.markdown:
-            self.show(
-                "|" + "|".join("---" if h.endswith(":") else "---:" for h in self.headers) + "|"
-            )
-
-    def row(self, *cells: object) -> None:
-        if self.markdown:
-            self.show("| " + " | ".join(map(str, cells)) + " |")
-            return
-        padded = (
-            str(cell).ljust(len(h)) if h.endswith(":") else str(cell).rjust(len(h))
-            for cell, h in zip(cells, self.headers, strict=True)
-        )
-        self.show("  ".join(padded).rstrip())
