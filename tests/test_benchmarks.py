@@ -16,10 +16,10 @@ from tests.benchmarks.chart import chart
 from tests.benchmarks.cutting_stock import Known
 from tests.benchmarks.growth import Size, measured
 from tests.benchmarks.instead import Other
-from tests.benchmarks.jobs import FAMILIES, Done
+from tests.benchmarks.jobs import FAMILIES, OVERVIEW, Done, came_to
 from tests.benchmarks.literature import Case, Collection, cases
 from tests.benchmarks.measure import Moment, Run, solved
-from tests.benchmarks.printed import Table, summary
+from tests.benchmarks.printed import Table
 from tests.benchmarks.published import FURNITURE, ONE_DIMENSION, VALUED_PLATES
 from tests.benchmarks.shop_jobs import Family, shop_job
 from tests.benchmarks.small import AUDITED, BELOW, CHOOSING, EQUAL, LEAST, PROVEN, TRUE, judged
@@ -144,15 +144,31 @@ def test_other_ways_are_held_against_what_stood_at_their_time() -> None:
     assert (nothing.cost_ratio(run), nothing.time_ratio(run)) == (None, None)
 
 
-def test_summary() -> None:
-    quick = ended(at("100.00", "100.00"), moment(1, "100.00", None), seconds=2.0)
-    slow = ended(at("100.00", "100.00"), moment(3, "100.00", None), seconds=20.0)
-    open_ = ended(at("100.00", "96.00"), moment(5, "100.00", None), seconds=60.0)
-    assert summary([quick, slow, open_], (10, 60)).splitlines() == [
-        "3 jobs, proven 1 in 10 s, 2 in 60 s",
-        "median 20.00 s; first plan median 3.00 s, latest 5.00 s",
-        "gap mean 1.333 %, worst 4.000 %",
+def test_what_many_jobs_come_to() -> None:
+    stock, _ = shop_job(FAMILIES["A"], 0)
+    runs = (
+        ended(at("100.00", "100.00"), moment(1, "100.00", None), seconds=2.0),
+        ended(at("100.00", "100.00"), moment(3, "100.00", None), seconds=20.0),
+        ended(at("100.00", "91.00"), moment(5, "100.00", None), seconds=60.0),
+    )
+    by_hand = ("125.00", "110.00", "100.00")  # saved 20 %, 1/11, nothing
+    done = [
+        Done(stock=stock, run=run, by_hand=at(cost, "0.00"))
+        for run, cost in zip(runs, by_hand, strict=True)
     ]
+    cells = dict(zip(OVERVIEW[3:], came_to(done), strict=True))
+    assert cells == {
+        "jobs": 3,
+        "proven in 10 s": 1,
+        "proven in 60 s": 2,
+        "first plan, median s": "3.00",
+        "end, median s": "20.00",
+        "mean gap %": "3.000",
+        "worst gap %": "9.000",
+        "within a board or 2 %": 2,
+        "saved against by hand, mean %": "9.7",
+        "least %": "0.0",
+    }
 
 
 def test_savings_and_closeness() -> None:

@@ -98,7 +98,7 @@ def print_instead(
                 _told(other.cost_ratio(run)),
                 _told(other.time_ratio(run)),
             )
-    print()
+    table.end()
     _print_ways(found, markdown)
 
 

@@ -164,7 +164,7 @@ def print_literature(
         table.row(
             case.group, case.name, found, bound, known, f"{run.seconds:.2f}", case.verdict(run)
         )
-    print()
+    table.end()
     _print_classes(done, markdown)
 
 

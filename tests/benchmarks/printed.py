@@ -1,12 +1,10 @@
-"""Tables on screen or in Markdown, row after row as they become known, and what runs come to."""
+"""Tables on screen or in Markdown, row after row as they become known."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from statistics import mean, median
-
-from tests.benchmarks.measure import Run
+from functools import partial
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +16,7 @@ class Table:
 
     headers: Sequence[str]
     markdown: bool = False
-    show: Callable[[str], None] = print
+    show: Callable[[str], None] = partial(print, flush=True)
 
     def head(self) -> None:
         self.row(*(header.replace(":", "").strip() for header in self.headers))
@@ -35,17 +33,6 @@ class Table:
         )
         self.show("  ".join(padded).rstrip())
 
-
-def summary(runs: Sequence[Run], marks: Iterable[float]) -> str:
-    """What many runs come to; ``marks`` are the seconds within which proofs are counted."""
-    within = (
-        f"{sum(run.proven and run.seconds <= mark for run in runs)} in {mark:g} s" for mark in marks
-    )
-    gaps = [run.gap for run in runs]
-    return (
-        f"{len(runs)} jobs, proven {', '.join(within)}\n"
-        f"median {median(run.seconds for run in runs):.2f} s; first plan "
-        f"median {median(run.first for run in runs):.2f} s, "
-        f"latest {max(run.first for run in runs):.2f} s\n"
-        f"gap mean {mean(gaps):.3f} %, worst {max(gaps):.3f} %"
-    )
+    def end(self) -> None:
+        """An empty line, without which Markdown reads on."""
+        self.show("")

@@ -39,10 +39,11 @@ def jobs(
     markdown: Markdown = False,
 ) -> None:
     """Made-up shop jobs: share proven, seconds, gaps, and what is saved against by hand."""
-    from tests.benchmarks.jobs import FAMILIES, print_jobs
+    from tests.benchmarks.jobs import FAMILIES, Series, print_jobs
 
     numbers = range(first, first + seeds)
-    print_jobs(FAMILIES[family], lines, boards, numbers, seconds, markdown)
+    series = Series(family=FAMILIES[family], lines=lines, boards=boards, seeds=numbers)
+    print_jobs([series], seconds, markdown)
 
 
 @app.command()
@@ -125,10 +126,15 @@ def all_tables(
 ) -> None:
     """Every table, as the README shows them. Takes hours."""
     print(f"{platform.machine()}, {os.cpu_count()} cores, Python {platform.python_version()}")
-    for family in ("A", "B"):
-        for lines, boards in ((15, 70), (40, 230)):
-            print(f"\n# Family {family}: {lines} lines, {boards} boards\n")
-            jobs(family, lines, boards, seeds, 0, 60.0, markdown)
+    from tests.benchmarks.jobs import FAMILIES, Series, print_jobs
+
+    every = [
+        Series(family=family, lines=lines, boards=boards, seeds=range(seeds))
+        for lines, boards in ((15, 70), (40, 230))
+        for family in FAMILIES.values()
+    ]
+    print("\n# Shop jobs\n")
+    print_jobs(every, 60.0, markdown)
     for family in ("A", "B"):
         print(f"\n# Instead, family {family}\n")
         instead(family, seeds=min(seeds, 10), markdown=markdown)
