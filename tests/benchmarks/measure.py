@@ -6,22 +6,15 @@ import time
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
+from unittest.mock import patch
 
 from optimizer.job.layups import LayUp
 from optimizer.job.parts import Job
 from optimizer.job.ways import NoPlanError
-from optimizer.plan.audit import audit
 from optimizer.plan.plan import Plan, Status
-from optimizer.search.answers import Whole
-from optimizer.search.branching import Search
-from optimizer.search.cutting import CuttingTables
-from optimizer.search.grid import Rounding
-from optimizer.search.growing import grow, spare_patterns
-from optimizer.search.layout import finish, lay_out
-from optimizer.search.problem import pose, supplies_of
-from optimizer.search.programme import Programme
+from optimizer.search.problem import supplies_of
 from optimizer.search.watch import Watch
-from optimizer.solve import solve
+from optimizer.solve import solve, ways_of
 from stock.stock_book import StockBook
 
 NEVER = float("inf")
@@ -85,37 +78,20 @@ def solved(
     seconds: float,
     lay_ups: Sequence[Sequence[LayUp]] | None = None,
 ) -> Run:
-    """Solve a job as ``rackfirst plan`` does, or with just the given ``lay_ups`` of its parts."""
+    """Solve a job as ``rackfirst plan`` does; where ``lay_ups`` are given, with just these."""
     clock = _Clock()
     watch = Watch(seconds=seconds, tell=clock.tell)
+    ways = (supplies_of(stock, job.name), lay_ups) if lay_ups else ways_of(stock, job)
     plan: Plan | None = None
-    try:
-        plan = solve(stock, job, watch) if lay_ups is None else _made(stock, job, lay_ups, watch)
-    except NoPlanError:
-        if not watch.over():
-            raise
+    with patch("optimizer.solve.ways_of", return_value=ways):
+        try:
+            plan = solve(stock, job, watch)
+        except NoPlanError:
+            if not watch.over():
+                raise
     return Run(
         job=job.name,
         plan=plan,
         seconds=time.monotonic() - clock.begun,
         trail=tuple(clock.trail),
     )
-
-
-def _made(stock: StockBook, job: Job, lay_ups: Sequence[Sequence[LayUp]], watch: Watch) -> Plan:
-    problem = pose(stock, job.parts, lay_ups, supplies_of(stock, job.name))
-    lumbers = problem.by_lumber()
-    tables = [CuttingTables(problem, lumber, Rounding.FOR_PLANS) for lumber in lumbers]
-    linear = Programme(problem, whole=False)
-    root = grow(problem, tables, linear, watch)
-    pool = [*linear.columns, *spare_patterns(tables, root.blanks, watch)]
-
-    def net_of(whole: Whole) -> Decimal:
-        return lay_out(problem, stock, job.parts, whole).cost.net
-
-    counts = Search(problem, tables, tables, linear, net_of, watch).run(pool)
-    if counts is None or any(counts.missing):
-        raise NoPlanError("stopped before a plan was found")
-    plan = finish(lay_out(problem, stock, job.parts, counts), stock, job.name, watch)
-    audit(plan, stock, job)
-    return plan
