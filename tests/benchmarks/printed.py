@@ -6,6 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
+flushed = partial(print, flush=True)
+
 
 @dataclass(frozen=True, slots=True)
 class Table:
@@ -16,7 +18,7 @@ class Table:
 
     headers: Sequence[str]
     markdown: bool = False
-    show: Callable[[str], None] = partial(print, flush=True)
+    show: Callable[[str], None] = flushed
 
     def head(self) -> None:
         self.row(*(header.replace(":", "").strip() for header in self.headers))
