@@ -5,17 +5,22 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
+from decimal import Decimal
 
+import numpy as np
 import pytest
 from hypothesis import assume, given, reject, settings
 from hypothesis import strategies as st
 
+from optimizer.job.blanks import BlankKind
 from optimizer.search import cutting
 from optimizer.search.grid import Rounding
 from optimizer.search.knapsack import NEVER
 from optimizer.search.money import CENT_PARTS
 from optimizer.search.sawing import Sawyer
-from tests.drawn_benches import Bench, area, benches, sawn_area, sawn_cost, worths
+from stock.lengths import Length
+from tests.drawn_benches import PINE, Bench, area, benches, sawn_area, sawn_cost, worths
+from tests.shop_floor import book, shop, sold
 
 
 @given(data=st.data(), bench=benches(whole_cents=True))
@@ -75,3 +80,26 @@ def test_on_a_coarse_grid_a_bound_leaves_nothing_out(data: st.DataObject, bench:
         found = bench.found(values, Rounding.FOR_BOUNDS)
     assert found is not None
     assert found >= best
+
+
+def test_on_a_coarse_grid_what_is_left_of_a_segment_is_left_in_a_bound() -> None:
+    # In ticks of 2 the segment of 11 is only 5, but a blank of 8 leaves 3 of its inches: worth 1
+    # cent (0.68), the other 11 inches of the board 3 (2.50). 20 - 4 is paid at the least.
+    saws = shop(
+        rip_kerf=0,
+        crosscut_kerf=0,
+        end_trim=0,
+        shortest_to_rip=0,
+        shortest_kept=1,
+        narrowest_kept=1,
+        offcut_value=Decimal(50),
+    )
+    sizes = (8, 11)
+    kinds = tuple(BlankKind(lumber=PINE, length=Length(n), width=Length(3)) for n in sizes)
+    bench = Bench(stock=book(sold("1 x 3 x 22", "0.20"), shop=saws), kinds=kinds)
+    nothing = np.zeros(2, dtype=np.int64)
+    assert bench.best(nothing) == -16
+    with most_ticks(20, 8):
+        found = bench.found(nothing, Rounding.FOR_BOUNDS)
+    assert found is not None
+    assert found >= -16

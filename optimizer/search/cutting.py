@@ -108,7 +108,12 @@ class CuttingTables:
         self.board_table = Knapsack(lengths, of_boards)
 
         whole = self._whole
-        ends = [along.given(ell) if ell in whole else along.taken(ell) for ell in self.rows]
+        # As an item of its board a segment is taken, as the room of its strips it is given: on a
+        # coarse grid for bounds these are not the same ticks.
+        bounds = along.rounding is Rounding.FOR_BOUNDS
+        ends = [
+            along.given(ell) if bounds or ell in whole else along.taken(ell) for ell in self.rows
+        ]
         self.row_rooms = np.array(ends, dtype=np.int64) + self.crosscut_kerf
         self.board_rooms = np.array([across.given(w) for w in self.boards]) + self.rip_kerf
         self.row_of_length = [self.rows.index(e) if e in self.rows else -1 for e in self.lengths]

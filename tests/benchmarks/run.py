@@ -1,74 +1,150 @@
-"""Measures the search on made-up shop jobs: ``python -m tests.benchmarks.run --help``.
+"""One command prints the tables: ``python -m tests.benchmarks.run --help``.
 
-Run by hand; no test runs it. Figures of one run compare with each other, not with those of another
-machine.
+Run by hand; no test measures time. Figures of one run compare with each other, not with those of
+another machine. Modules are imported by the commands, for CP-SAT runs in a process of its own that
+reads this file too and must not load another solver.
 """
 
 from __future__ import annotations
 
-import time
-from dataclasses import dataclass
-from decimal import Decimal
-from statistics import mean, median
+import os
+import platform
+from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from optimizer.plan.plan import Plan, Status
-from optimizer.search.watch import Watch
-from optimizer.solve import solve
-from tests.benchmarks.shop_jobs import FAMILY_A, FAMILY_B, Family, shop_job
+app = typer.Typer(no_args_is_help=True, add_completion=False)
 
-FAMILIES = {family.name: family for family in (FAMILY_A, FAMILY_B)}
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Run:
-    """One job solved: its plan, when the first plan stood, and how long it took (seconds)."""
-
-    plan: Plan
-    first: float
-    seconds: float
+FamilyName = Annotated[str, typer.Option("--family", help="A: parts 8–90 in long; B: 6–40 in.")]
+Lines = Annotated[int, typer.Option(help="Part lines of a job.")]
+Boards = Annotated[int, typer.Option(help="Kinds of boards, rack and stores.")]
+Seeds = Annotated[int, typer.Option(help="How many jobs, or instances of a made class.")]
+First = Annotated[int, typer.Option(help="The number of the first job.")]
+Seconds = Annotated[float, typer.Option(help="The longest to search each.")]
+Markdown = Annotated[bool, typer.Option("--markdown", help="Print tables in Markdown.")]
+Instances = Annotated[
+    Path | None, typer.Option(help="A folder of open instances; else the project's own.")
+]
 
 
-def run(family: Family, seed: int, lines: int, boards: int, seconds: float) -> Run:
-    """Solve one job."""
-    stock, job = shop_job(family, seed, lines=lines, boards=boards)
-    begun, first = time.monotonic(), [float("inf")]
-
-    def tell(best: Decimal | None, _bound: Decimal | None) -> None:
-        if best is not None:
-            first[0] = min(first[0], time.monotonic() - begun)
-
-    plan = solve(stock, job, Watch(seconds=seconds, tell=tell))
-    return Run(plan=plan, first=first[0], seconds=time.monotonic() - begun)
-
-
-def main(
-    family: Annotated[str, typer.Option(help="A: parts 8–90 in long; B: 6–40 in, many.")] = "A",
-    lines: Annotated[int, typer.Option(help="Part lines of a job.")] = 15,
-    boards: Annotated[int, typer.Option(help="Kinds of boards, rack and stores.")] = 70,
-    seeds: Annotated[int, typer.Option(help="How many jobs.")] = 10,
-    seconds: Annotated[float, typer.Option(help="The longest to search each.")] = 10.0,
+@app.command()
+def jobs(
+    family: FamilyName = "A",
+    lines: Lines = 15,
+    boards: Boards = 70,
+    seeds: Seeds = 100,
+    first: First = 0,
+    seconds: Seconds = 60.0,
+    markdown: Markdown = False,
 ) -> None:
-    """Print a line for each job, and the share proven, times and gaps of all."""
-    runs = []
-    print("job   status         net      bound    gap %  first s    all s")
-    for seed in range(seeds):
-        done = run(FAMILIES[family], seed, lines, boards, seconds)
-        runs.append(done)
-        plan = done.plan
-        print(
-            f"{plan.job:<5} {plan.status:<11} {plan.cost.net:>8} {plan.bound:>10} "
-            f"{100 * plan.gap:8.2f} {done.first:8.2f} {done.seconds:8.2f}"
-        )
-    proven = sum(each.plan.status is Status.PROVEN for each in runs)
-    gaps = [100 * each.plan.gap for each in runs]
-    print(
-        f"proven {proven} of {len(runs)}, median {median(each.seconds for each in runs):.2f} s, "
-        f"gap mean {mean(gaps):.2f} %, worst {max(gaps):.2f} %"
-    )
+    """Made-up shop jobs: share proven, seconds, gaps, and what is saved against by hand."""
+    from tests.benchmarks.jobs import FAMILIES, Series, print_jobs
+
+    numbers = range(first, first + seeds)
+    series = Series(family=FAMILIES[family], lines=lines, boards=boards, seeds=numbers)
+    print_jobs([series], seconds, markdown)
+
+
+@app.command()
+def instead(
+    family: FamilyName = "A",
+    lines: Lines = 15,
+    boards: Boards = 70,
+    seeds: Seeds = 10,
+    first: First = 0,
+    seconds: Seconds = 20.0,
+    markdown: Markdown = False,
+) -> None:
+    """Longest first by hand, and the direct model in CBC and in CP-SAT, on the same jobs."""
+    from tests.benchmarks.instead import print_instead
+    from tests.benchmarks.jobs import FAMILIES
+
+    numbers = range(first, first + seeds)
+    print_instead(FAMILIES[family], lines, boards, numbers, seconds, markdown)
+
+
+@app.command()
+def literature(
+    instances: Instances = None,
+    only: Annotated[str, typer.Option(help="Only classes that begin so.")] = "",
+    seeds: Seeds = 10,
+    seconds: Seconds = 20.0,
+    markdown: Markdown = False,
+) -> None:
+    """Published and made instances with known optima."""
+    from tests.benchmarks.literature import Collection, print_literature
+
+    collection = Collection.in_folder(instances) if instances else Collection()
+    print_literature(collection, only, seeds, seconds, markdown)
+
+
+@app.command()
+def growth(
+    most: Annotated[int, typer.Option(help="The most pieces and rack pieces.")] = 2000,
+    seconds: Seconds = 60.0,
+    markdown: Markdown = False,
+) -> None:
+    """Seconds and memory from 10 to 1,000 pieces and from 10 to 2,000 rack pieces."""
+    from tests.benchmarks.growth import print_growth
+
+    print_growth(seconds, most, markdown)
+
+
+@app.command()
+def small(seeds: Seeds = 300, first: First = 0, seconds: Seconds = 60.0) -> None:
+    """Small random jobs beside an independent exact formulation in CP-SAT."""
+    from tests.benchmarks.small import print_small
+
+    print_small(range(first, first + seeds), seconds)
+
+
+@app.command()
+def chart(
+    out: Annotated[Path, typer.Argument(help="The SVG file to write.")],
+    family: FamilyName = "A",
+    lines: Lines = 15,
+    boards: Boards = 70,
+    seed: Annotated[int, typer.Option(help="The number of the job.")] = 0,
+    seconds: Seconds = 60.0,
+) -> None:
+    """Best cost and bound over time for one job, as a picture."""
+    from tests.benchmarks.chart import write_chart
+    from tests.benchmarks.jobs import FAMILIES
+    from tests.benchmarks.measure import solved
+    from tests.benchmarks.shop_jobs import shop_job
+
+    stock, job = shop_job(FAMILIES[family], seed, lines=lines, boards=boards)
+    write_chart(solved(stock, job, seconds), out)
+
+
+@app.command(name="all")
+def all_tables(
+    instances: Instances = None,
+    seeds: Seeds = 100,
+    markdown: Markdown = False,
+) -> None:
+    """Every table, as the README shows them. Takes hours."""
+    print(f"{platform.machine()}, {os.cpu_count()} cores, Python {platform.python_version()}")
+    from tests.benchmarks.jobs import FAMILIES, Series, print_jobs
+
+    every = [
+        Series(family=family, lines=lines, boards=boards, seeds=range(seeds))
+        for lines, boards in ((15, 70), (40, 230))
+        for family in FAMILIES.values()
+    ]
+    print("\n# Shop jobs\n")
+    print_jobs(every, 60.0, markdown)
+    for family in ("A", "B"):
+        print(f"\n# Instead, family {family}\n")
+        instead(family, seeds=min(seeds, 10), markdown=markdown)
+    print("\n# Literature\n")
+    literature(instances, markdown=markdown)
+    print("\n# Growth\n")
+    growth(markdown=markdown)
+    print("\n# Small jobs\n")
+    small()
 
 
 if __name__ == "__main__":
-    typer.run(main)
+    app()
