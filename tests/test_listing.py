@@ -29,7 +29,7 @@ def near_the_best(
 ) -> list[Column]:
     """All patterns of the one board whose deficit is at most ``budget`` search units."""
     listing = Listing(table, values, np.array(caps), most, Watch())
-    return list(listing.columns(np.array([budget])))
+    return [column for listed in listing.lists(np.array([budget])) for column in listed.columns()]
 
 
 def counts_of(column: Column, bench: Bench) -> Counts:

@@ -37,8 +37,11 @@ NEAR = 1_000
 MOST_LISTED = 25_000
 """Patterns of a lumber that are listed and priced one by one."""
 
-SHARES = (1, 1 / 2, 1 / 4, 1 / 8, 1 / 16)
+SHARES = (1, 1 / 2, 1 / 4, 1 / 8, 1 / 16, 1 / 64, 1 / 256)
 """Shares of the gap within which patterns are listed."""
+
+FURTHER = 8
+"""So many times as far as a short list went a long one may go."""
 
 MOST_ROWS = 40
 MOST_ROUNDS = 12
@@ -52,7 +55,7 @@ FEW = 1_000
 MOST_SOLVED = 12_000
 """So many at the most, when rounded rows gain nothing more."""
 
-WORTH_ANOTHER = 0.02
+WORTH_ANOTHER = 0.005
 """Share of the gap that a round of rows must close."""
 
 ALLOWED = CENT_PARTS // 2
@@ -85,7 +88,7 @@ class Closing:
         self._add(columns)
         linear = self._joined(self._rounded(self.programme.solve_linear()))
         self.standing.solve(self.programme.nearest(NEAREST), nodes=NEAREST_NODES)
-        self._begin(prices, MOST_LISTED)
+        self._begin(prices, MOST_LISTED, FURTHER)
         while not self.watch.over():
             before = linear.value
             linear = self._joined(self._rounded(linear))
@@ -195,13 +198,18 @@ class Closing:
 
     # lists --------------------------------------------------------------------------------------
 
-    def _begin(self, root: Prices, most: int) -> None:
-        """At the plain optimum every pattern is priced: each lumber is listed as far as it goes."""
+    def _begin(self, root: Prices, most: int, further: int = 0) -> None:
+        """At the plain optimum every pattern is priced: each lumber is listed as far as it goes.
+
+        ``further``: no more than so many times as far as before, if it was listed before.
+        """
         bound = root.of_rows() - ALLOWED
-        for lumber in range(len(self.tables)):
+        for lumber, reached in enumerate(self.levels):
             for level in self._levels(bound):
-                if level <= self.levels[lumber]:
+                if level <= reached:
                     break
+                if reached and level - bound > further * (reached - bound):
+                    continue
                 try:
                     self.lists[lumber] = self._listed(lumber, root, level - bound, most)
                 except TooManyError:

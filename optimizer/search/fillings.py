@@ -22,6 +22,9 @@ Counts: TypeAlias = NDArray[np.int16]
 AT_ONCE = 2**22
 """Comparisons made at once."""
 
+MOST_COUNTS = 10_000_000
+"""Fillings in the making, times kinds of blanks."""
+
 FEW = 400
 """Pieces of which each is compared with each."""
 
@@ -131,6 +134,19 @@ def _bettered_by_one_more(counts: Counts, rests: Ints, marks: Ints) -> NDArray[n
     return bettered
 
 
+@dataclass(frozen=True, slots=True)
+class _Level:
+    """Fillings in the making, by so many pieces: which room each fills, what is free of it, its
+    value and blanks, and its last piece.
+    """
+
+    task: Ints
+    room: Ints
+    value: Ints
+    counts: Counts
+    last: Ints
+
+
 class Fillings(Generic[T]):
     """Every filling, by one or more pieces, of rooms that lose at most a budget each.
 
@@ -151,87 +167,78 @@ class Fillings(Generic[T]):
         order = np.lexsort((-pieces.values, -pieces.sizes))
         self.pieces = pieces = pieces.chosen(order)
         self.best, self.terminal = table.best[row], table.terminal[row]
-        self.caps, self.most, self.watch = caps, most, watch
-        self.starts = np.flatnonzero(np.diff(pieces.sizes, prepend=-1))
+        self.caps, self.watch = caps, watch
+        self.most = min(most, MOST_COUNTS // max(1, len(caps)))
+        self._starts = np.flatnonzero(np.diff(pieces.sizes, prepend=-1)).tolist()
         tops = table.with_an_item(np.full(len(rooms), row), rooms)
         self.least = tops - budgets
-        self._states: list[tuple[Ints, Ints]] = []
+        self._steps: list[tuple[Ints, Ints]] = []
         level = self._first(rooms, budgets)
-        found = [self._ended(level, -1)]
+        found: list[tuple[_Level, Ints]] = []
         total = 0
-        while len(level[0]):
+        while not found or len(level.task):
             level = self._next(level)
-            total += len(level[0])
-            if total > most or watch.over():
+            total += len(level.task)
+            if total > self.most or watch.over():
                 raise TooManyError
-            found.append(self._ended(level, len(self._states) - 1))
-        self.room, self.values, self.counts, self._at = (
-            (np.concatenate(some) for some in zip(*found[1:], strict=True))
-            if len(found) > 1
-            else (found[0][0][:0], found[0][1][:0], found[0][2][:0], found[0][3][:0])
-        )
+            found.append(self._ended(level, len(self._steps) - 1))
+        self.room: Ints = np.concatenate([ended.task for ended, _ in found])
+        self.values: Ints = np.concatenate([ended.value for ended, _ in found])
+        self.counts: Counts = np.concatenate([ended.counts for ended, _ in found])
+        self._at: Ints = np.concatenate([at for _, at in found])
 
-    def _first(self, rooms: Ints, budgets: Ints) -> tuple[Ints, ...]:
-        open_ = np.flatnonzero(budgets >= 0)
-        none = np.zeros(len(open_), dtype=np.int64)
-        counts = np.zeros((len(open_), len(self.caps)), dtype=np.int16)
-        return open_, rooms[open_], none, counts, none
+    def _first(self, rooms: Ints, budgets: Ints) -> _Level:
+        """Nothing is filled yet."""
+        tasks = np.flatnonzero(budgets >= 0)
+        none = np.zeros(len(tasks), dtype=np.int64)
+        counts = np.zeros((len(tasks), len(self.caps)), dtype=np.int16)
+        return _Level(tasks, rooms[tasks], none, counts, none)
 
-    def _ended(self, level: tuple[Ints, ...], depth: int) -> tuple[Ints, ...]:
-        task, room, value, counts, _ = level
-        done = value + self.terminal[room]
-        ended = np.flatnonzero(done >= self.least[task])
+    def _ended(self, level: _Level, depth: int) -> tuple[_Level, Ints]:
+        """Those that may stay as they are, and where to find their pieces."""
+        worth = level.value + self.terminal[level.room]
+        ended = np.flatnonzero(worth >= self.least[level.task])
         at = np.stack([np.full(len(ended), depth), ended], axis=1)
-        return task[ended], done[ended], counts[ended], at
+        task, room, last = level.task[ended], level.room[ended], level.last[ended]
+        return _Level(task, room, worth[ended], level.counts[ended], last), at
 
-    def _next(self, level: tuple[Ints, ...]) -> tuple[Ints, ...]:
-        task, room, value, counts, last = level
-        state, piece = self._possible(task, room, value, last)
-        brings = np.zeros(len(state), dtype=bool)
-        lacking = counts < self.caps
-        step = max(1, AT_ONCE // max(1, counts.shape[1]))
+    def _next(self, level: _Level) -> _Level:
+        """One piece more in each, in every way that loses little enough and brings something."""
+        state, piece = self._possible(level)
+        lacking, brings = level.counts < self.caps, np.zeros(len(state), dtype=bool)
+        step = max(1, AT_ONCE // len(self.caps))
         for start in range(0, len(state), step):
             some = slice(start, start + step)
             more = self.pieces.counts[piece[some]] > 0
             brings[some] = (more & lacking[state[some]]).any(axis=1)
         state, piece = state[brings], piece[brings]
-        self._states.append((state, piece))
-        return (
-            task[state],
-            room[state] - self.pieces.sizes[piece],
-            value[state] + self.pieces.values[piece],
-            counts[state] + self.pieces.counts[piece],
+        self._steps.append((state, piece))
+        return _Level(
+            level.task[state],
+            level.room[state] - self.pieces.sizes[piece],
+            level.value[state] + self.pieces.values[piece],
+            level.counts[state] + self.pieces.counts[piece],
             piece,
         )
 
-    def _possible(self, task: Ints, room: Ints, value: Ints, last: Ints) -> tuple[Ints, Ints]:
-        """(state, piece) for each step after which little enough is lost; pieces in order."""
-        sizes, values = self.pieces.sizes, self.pieces.values
-        if len(room) * len(sizes) <= 200_000:
-            rest = room[:, None] - sizes
-            needed = self.least[task][:, None] - value[:, None] - self.best[np.maximum(rest, 0)]
-            after = np.arange(len(sizes)) >= last[:, None]
-            state, piece = np.nonzero((rest >= 0) & after & (values >= needed))
-            return state, piece
-        states, pieces = [], []
-        stops = np.append(self.starts[1:], len(sizes))
-        for start, stop in zip(self.starts.tolist(), stops.tolist(), strict=True):
-            among = np.flatnonzero((room >= sizes[start]) & (last < stop))
-            if not len(among):
-                continue
-            needed = self.least[task[among]] - value[among] - self.best[room[among] - sizes[start]]
-            upto = start + np.searchsorted(-values[start:stop], -needed, side="right")
-            first = np.maximum(last[among], start)
+    def _possible(self, level: _Level) -> tuple[Ints, Ints]:
+        """(filling, piece) for each step after which little enough is lost; pieces in order."""
+        nothing = np.zeros(0, dtype=np.int64)
+        states, pieces = [nothing], [nothing]
+        stops = [*self._starts[1:], len(self.pieces)][: len(self._starts)]
+        for start, stop in zip(self._starts, stops, strict=True):
+            size, values = self.pieces.sizes[start], self.pieces.values[start:stop]
+            among = np.flatnonzero((level.room >= size) & (level.last < stop))
+            left = self.least[level.task[among]] - level.value[among]
+            needed = left - self.best[level.room[among] - size]
+            upto = start + np.searchsorted(-values, -needed, side="right")
+            first = np.maximum(level.last[among], start)
             count = np.maximum(upto - first, 0)
-            if not count.any():
-                continue
-            if count.sum() > 4 * self.most:
+            if count.sum() > self.most:
                 raise TooManyError
             states.append(np.repeat(among, count))
-            ends = np.cumsum(count)
-            pieces.append(np.arange(ends[-1]) - np.repeat(ends - count - first, count))
-        if not states:
-            return np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64)
+            before = np.cumsum(count) - count - first
+            pieces.append(np.arange(count.sum()) - np.repeat(before, count))
         return np.concatenate(states), np.concatenate(pieces)
 
     def what(self, i: int) -> tuple[T, ...]:
@@ -239,7 +246,7 @@ class Fillings(Generic[T]):
         depth, state = (int(n) for n in self._at[i])
         found: list[T] = []
         while depth >= 0:
-            before, piece = self._states[depth]
+            before, piece = self._steps[depth]
             found.append(self.pieces.what(int(piece[state])))
             depth, state = depth - 1, int(before[state])
         return tuple(reversed(found))

@@ -21,6 +21,8 @@ from optimizer.search.watch import Watch
 
 MOST_AT_ONCE = 16
 SPARE_ROUNDS = 8
+SPARE_PATTERNS = 200
+"""Where there are few kinds of boards more rounds give so many."""
 SPREAD = 0.08
 SEED = 20260101
 
@@ -61,7 +63,8 @@ def spare_patterns(tables: Sequence[CuttingTables], worths: Ints, watch: Watch) 
     """Patterns that are best when blanks are worth a little more or less, for whole numbers."""
     chance = np.random.default_rng(SEED)
     found: list[Column] = []
-    for _ in range(SPARE_ROUNDS):
+    supplies = sum(len(table.supplies) for table in tables)
+    for _ in range(max(SPARE_ROUNDS, SPARE_PATTERNS // supplies)):
         if watch.over():
             break
         values = (worths * chance.uniform(1 - SPREAD, 1 + SPREAD, worths.size)).astype(np.int64)

@@ -16,17 +16,21 @@ rest worth as much. Nothing is added that brings only blanks of which the job ha
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
+from typing import TypeVar
 
 import numpy as np
 
 from optimizer.search.cutting import CuttingTables
-from optimizer.search.fillings import Counts, Fillings, Pieces, joined
+from optimizer.search.fillings import Counts, Fillings, Pieces, T, joined
 from optimizer.search.knapsack import NEVER, Ints
 from optimizer.search.patterns import Column, Pattern, Segment, Strip
 from optimizer.search.watch import Watch
+from stock.lengths import Length
+
+S = TypeVar("S")
 
 STEPS_EACH = 10
 """Steps of the lists for each pattern that may come out of them."""
@@ -237,18 +241,22 @@ class Listing:
 
     # pieces -------------------------------------------------------------------------------------
 
-    def _blanks(self, fitting: Ints, sizes: Ints, worths: Ints, what) -> Pieces:
+    def _blanks(
+        self, fitting: Ints, sizes: Ints, worths: Ints, what: Callable[[int], T]
+    ) -> Pieces[T]:
         """The kinds that fit, each as one blank."""
         counts = np.zeros((len(fitting), len(self.values)), dtype=np.int16)
         counts[np.arange(len(fitting)), fitting] = 1
         size = sizes[np.array(self.table.item_of_kind, dtype=np.int64)[fitting]]
         return Pieces(size, worths[fitting] + self.values[fitting], counts, what)
 
-    def _pieces(self, lists: Fillings, size: int, pay: int, what) -> Pieces:
+    def _pieces(
+        self, lists: Fillings[S], size: int, pay: int, what: Callable[[int], T]
+    ) -> Pieces[T]:
         sizes = np.full(len(lists.values), size)
         return Pieces(sizes, lists.values + pay, lists.counts, what)
 
-    def _best_of(self, pieces: Pieces) -> Pieces:
+    def _best_of(self, pieces: Pieces[T]) -> Pieces[T]:
         return pieces.undominated(self.values, self.caps)
 
 
@@ -256,17 +264,17 @@ def _kind(kinds: tuple[int, ...], fitting: Ints, i: int) -> int:
     return kinds[int(fitting[i])]
 
 
-def _strip(width, lists: Fillings[int], i: int) -> Strip:
+def _strip(width: Length, lists: Fillings[int], i: int) -> Strip:
     return Strip(width, lists.what(i))
 
 
-def _segment(length, lists: Fillings[Strip], i: int) -> Segment:
+def _segment(length: Length, lists: Fillings[Strip], i: int) -> Segment:
     return Segment(length, lists.what(i))
 
 
-def _whole_width(length, width, kind, i: int) -> Segment:
+def _whole_width(length: Length, width: Length, kind: Callable[[int], int], i: int) -> Segment:
     return Segment(length, (Strip(width, (kind(i),)),))
 
 
-def _alone(segment, i: int) -> tuple[Segment]:
+def _alone(segment: Callable[[int], Segment], i: int) -> tuple[Segment]:
     return (segment(i),)

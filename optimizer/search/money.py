@@ -33,11 +33,12 @@ def least_rounding(amounts: Iterable[Fraction]) -> float:
     return -0.5 + 0.5 / steps if steps <= FINEST_STEP else -0.5 - 1e-5
 
 
-def as_money(cents: Fraction, rounded_sums: int) -> Decimal:
-    """The least ``net`` in whole cents, where so many of its sums are rounded after adding up.
+def as_money(cents: Fraction, rounded_sums: int, step: int = 1) -> Decimal:
+    """The least ``net`` above an exact cost, where so many of its sums are rounded after adding up,
+    and all of it is a whole multiple of ``step`` cents.
 
-    Rounding half-up takes less than half a cent off each.
+    Rounding half-up takes less than half a cent off each sum.
     """
     least = cents - Fraction(rounded_sums, 2)
     whole = floor(least) + 1 if rounded_sums else ceil(least)
-    return Decimal(whole).scaleb(-2)
+    return Decimal(-(-whole // step) * step).scaleb(-2)

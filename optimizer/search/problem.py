@@ -10,6 +10,7 @@ from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import gcd
 
 import numpy as np
 from numpy.typing import NDArray
@@ -84,6 +85,16 @@ class Problem:
             for kind, count in most.items():
                 useful[kind] += copies * count
         return useful
+
+    def step(self) -> int:
+        """Cents of which every plan's net is a whole multiple; mostly 1."""
+        ways = [way.cost for ways in self.ways for way in ways]
+        if self.rounded_sums or any(ways) or self.shop.pay or self.shop.offcut_value:
+            return 1
+        costs = [100 * supply.cost for supply in self.supplies]
+        if any(cost.denominator > 1 for cost in costs):
+            return 1
+        return gcd(*(int(cost) for cost in costs)) or 1
 
     def by_lumber(self) -> dict[Lumber, tuple[tuple[int, ...], tuple[int, ...]]]:
         """For each lumber that has both: the indices of its supplies and of its blank kinds."""

@@ -23,10 +23,10 @@ from optimizer.search.problem import Problem
 from optimizer.search.rounded_rows import RoundedRows
 from optimizer.search.watch import Watch
 
-HALVED = 0.02
+HALVED = 0.005
 """A count so far from whole is halved."""
 
-MULTIPLES = (1, -1, 2, -2, 3, -3)
+MULTIPLES = tuple(sign * n for n in range(1, 8) for sign in (1, -1))
 """Multiples of the tableau's rows whose shares are tried."""
 
 MANY_NODES = 20_000
@@ -153,10 +153,10 @@ class Programme:
         """Add rounded rows, at most ``most``, of which the last linear optimum falls short."""
         value = np.array(self._highs.getSolution().col_value)
         used = np.flatnonzero(value > 1e-9)
-        basic = np.asarray(self._highs.getBasicVariables()[1])
+        basic = np.asarray(self._highs.getBasicVariables()[1])  # type: ignore[attr-defined]
         far = np.where(basic >= 0, np.abs(value[np.maximum(basic, 0)] % 1 - 0.5), 1)
         tableau = [
-            np.asarray(self._highs.getBasisInverseRow(int(row))[1])
+            np.asarray(self._highs.getBasisInverseRow(int(row))[1])  # type: ignore[attr-defined]
             for row in np.argsort(far, kind="stable")
             if far[row] < 0.5 - HALVED
         ]

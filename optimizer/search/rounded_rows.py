@@ -27,7 +27,7 @@ Flags = NDArray[np.bool_]
 PARTS = 5040
 """Shares are multiples of 1/5040: halves to tenths are exact."""
 
-VIOLATED = 0.02
+VIOLATED = 0.005
 """A row is of use if a solution falls short of it by so much."""
 
 

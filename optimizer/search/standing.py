@@ -21,6 +21,7 @@ class Standing:
 
     def __init__(self, problem: Problem, net_of: Callable[[Whole], Decimal], watch: Watch) -> None:
         self.problem, self.net_of, self.watch = problem, net_of, watch
+        self.step = problem.step()
         self.whole: Whole | None = None
         self.net = Decimal(0)
 
@@ -43,10 +44,10 @@ class Standing:
             self.whole, self.net = whole, net
 
     def cutoff(self) -> int | None:
-        """The highest exact cost (search units) of a plan that is a cent cheaper than the best."""
+        """The highest exact cost (search units) of a plan that is a step cheaper than the best."""
         if self.whole is None:
             return None
-        cents = Fraction(self.net) * 100 - 1 + Fraction(self.problem.rounded_sums, 2)
+        cents = Fraction(self.net) * 100 - self.step + Fraction(self.problem.rounded_sums, 2)
         return int(cents * CENT_PARTS)
 
     def hopeful(self, cost: int) -> bool:
@@ -57,7 +58,8 @@ class Standing:
     def announce(self, cost: int | None) -> bool:
         """Tell the bound; False once no better plan is possible. None: all is searched."""
         if cost is not None and self.hopeful(cost):
-            money = as_money(Fraction(cost, CENT_PARTS), self.problem.rounded_sums)
+            exact = Fraction(cost, CENT_PARTS)
+            money = as_money(exact, self.problem.rounded_sums, self.step)
             self.watch.proved(money if self.whole is None else min(money, self.net))
             return True
         if self.whole is not None and not self.missing:
@@ -74,7 +76,7 @@ class Standing:
         programme = Programme(self.problem, whole=True)
         programme.add(distinct([*columns, *(column for column, _ in best)]))
         programme.hold(ranges or {})
-        below = None if self.whole is None else float(self.net) * 100 - 0.5
+        below = None if self.whole is None else float(self.net) * 100 - self.step + 0.5
         attempt = programme.solve_whole(self.watch, below=below, nodes=nodes)
         self.consider(attempt)
         return attempt
