@@ -17,7 +17,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from stock.errors import RackfirstError
+from optimizer.after_cli import app as after_app
+from stock.cli import app as stock_app
+from stock.cli import faults_told
 from stock.lengths import Unit
 
 if TYPE_CHECKING:
@@ -36,16 +38,6 @@ StockPath = Annotated[
     Path | None,
     typer.Option("--stock", metavar="BOOK", help="The stock book; stock.xlsx beside the job."),
 ]
-
-
-@contextmanager
-def faults_told() -> Iterator[None]:
-    """Whatever the user can mend goes to stderr, and the command ends with 1."""
-    try:
-        yield
-    except RackfirstError as error:
-        typer.echo(str(error), err=True)
-        raise typer.Exit(1) from error
 
 
 def stock_beside(job: Path, stock: Path | None) -> Path:
@@ -161,3 +153,7 @@ def _stopped_by_ctrl_c(watch: Watch) -> Iterator[None]:
 
 def _many(count: int, noun: str) -> str:
     return f"{count} {noun}{'' if count == 1 else 's'}"
+
+
+app.add_typer(after_app)
+app.add_typer(stock_app)

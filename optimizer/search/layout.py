@@ -106,7 +106,7 @@ def _saw_all(
 
     Rack pieces give their blanks first: what is not wanted stays in bought boards, or unbought.
     """
-    tags = free_tags(piece.tag for piece in stock.rack)
+    tags = free_tags([*(piece.tag for piece in stock.rack), *stock.past_tags])
     waiting = {s: deque(_sources(supply)) for s, supply in enumerate(problem.supplies)}
     ids: dict[int, deque[str]] = defaultdict(deque)
     boards: list[Board] = []

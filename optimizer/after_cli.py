@@ -1,0 +1,126 @@
+"""Commands for after a plan: parse, call, print. What they need is imported inside them."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from stock.cli import faults_told, tell_backup
+
+if TYPE_CHECKING:
+    from optimizer.plan.carried_out import Settled
+
+app = typer.Typer()
+
+PlanPath = Annotated[
+    Path, typer.Argument(metavar="PLAN", help="The folder of a plan, or its plan.json.")
+]
+StockPath = Annotated[
+    Path | None,
+    typer.Option("--stock", metavar="BOOK", help="The stock book; stock.xlsx beside the plan."),
+]
+
+
+def plan_file(plan: Path) -> Path:
+    """plan.json in a folder, or the file that was named."""
+    return plan / "plan.json" if plan.is_dir() else plan
+
+
+def stock_beside_plan(plan: Path, stock: Path | None) -> Path:
+    """The stock book that was named, or stock.xlsx in the folder that holds the plan's folder."""
+    return stock or plan_file(plan).absolute().parent.parent / "stock.xlsx"
+
+
+@app.command()
+def settle(
+    plan: PlanPath,
+    stock: StockPath = None,
+    sheet: Annotated[
+        Path | None,
+        typer.Option(
+            "--sheet",
+            metavar="FILE",
+            help="What really happened: written from the plan where there is no such file, "
+            "read where there is.",
+        ),
+    ] = None,
+    not_sawn: Annotated[
+        str, typer.Option("--not-sawn", metavar="B5,R012", help="Boards that were not sawn.")
+    ] = "",
+    not_bought: Annotated[
+        str, typer.Option("--not-bought", metavar="B6", help="Boards that were not bought.")
+    ] = "",
+    spoiled: Annotated[
+        str, typer.Option("--spoiled", metavar="b7,b9", help="Blanks that were spoiled.")
+    ] = "",
+    not_kept: Annotated[
+        str, typer.Option("--not-kept", metavar="R031", help="Leftovers that were not kept.")
+    ] = "",
+    kept: Annotated[
+        list[str] | None,
+        typer.Option("--kept", metavar="'B5: 30 x 3 1/2'", help="A leftover beyond the plan."),
+    ] = None,
+    bay: Annotated[str, typer.Option("--bay", help="Where the leftovers lie now.")] = "",
+    undo: Annotated[bool, typer.Option("--undo", help="Take it back.")] = False,
+) -> None:
+    """Write into the stock book that a plan was carried out."""
+    from optimizer.plan.happened import happened_from
+    from optimizer.plan.happened_sheet import read_happened_sheet, write_happened_sheet
+    from optimizer.plan.plan_file import read_plan
+    from optimizer.plan.settle import settle as settle_plan
+    from optimizer.plan.settle import undo as undo_plan
+
+    book = stock_beside_plan(plan, stock)
+    with faults_told():
+        made = read_plan(plan_file(plan))
+        if undo:
+            _tell(book, undo_plan(made, book, datetime.now()))
+            return
+        if sheet and not sheet.exists():
+            write_happened_sheet(made, sheet)
+            typer.echo(f"Wrote {sheet}: change what went otherwise than planned.")
+            typer.echo("Then the same command again.")
+            return
+        happened = happened_from(
+            made,
+            read_happened_sheet(made, sheet) if sheet else None,
+            not_sawn=not_sawn,
+            not_bought=not_bought,
+            spoiled=spoiled,
+            not_kept=not_kept,
+            kept=kept or [],
+            bay=bay,
+        )
+        _tell(book, settle_plan(made, book, happened, datetime.now()))
+
+
+@app.command()
+def hold(
+    plan: PlanPath,
+    stock: StockPath = None,
+    release: Annotated[bool, typer.Option("--release", help="Hold them no longer.")] = False,
+) -> None:
+    """Hold a plan's rack pieces, so that no other job's plan takes them."""
+    from optimizer.plan.holding import hold as hold_pieces
+    from optimizer.plan.plan_file import read_plan
+
+    book = stock_beside_plan(plan, stock)
+    with faults_told():
+        made = read_plan(plan_file(plan))
+        _tell(book, hold_pieces(made, book, datetime.now(), release=release))
+
+
+def _tell(book: Path, settled: Settled) -> None:
+    """What was written, by kind, and what the maker should do about it."""
+    counts: dict[str, int] = {}
+    for line in settled.written.lines:
+        counts[str(line.what)] = counts.get(str(line.what), 0) + (abs(line.count) or 1)
+    if counts:
+        said = ", ".join(f"{count} {what}" for what, count in counts.items())
+        typer.echo(f"Pieces: {said}.")
+    for remark in settled.remarks:
+        typer.echo(f"Note: {remark}.")
+    tell_backup(book, settled.written)
