@@ -108,7 +108,10 @@ def check(job: JobPath, stock: StockPath = None) -> None:
 
 @app.command()
 def plan(
-    job: JobPath,
+    jobs: Annotated[
+        list[Path],
+        typer.Argument(metavar="JOB...", help="The job book; several are planned together."),
+    ],
     stock: StockPath = None,
     out: Annotated[
         Path | None,
@@ -122,18 +125,19 @@ def plan(
     ] = 0.0,
 ) -> None:
     """Find the cheapest plan: what to pull, buy, rip, crosscut and glue."""
-    from optimizer.deliver import deliver
+    from optimizer.deliver import deliver, own_name
     from optimizer.output.progress import Progress
     from optimizer.output.summary import summary
     from optimizer.search.watch import Watch
 
-    folder = out or job.parent / f"{job.stem}-plan"
+    folder = out or jobs[0].parent / f"{'+'.join(job.stem for job in jobs)}-plan"
     with faults_told(), closing(Progress()) as progress:
         watch = Watch(seconds=seconds, gap_percent=Decimal(str(gap)), tell=progress)
         with _stopped_by_ctrl_c(watch):
-            made = deliver(job, stock_beside(job, stock), folder, watch)
+            made = deliver(jobs, stock_beside(jobs[0], stock), folder, watch)
     typer.echo(summary(made))
-    typer.echo(f"\nWritten to {folder}: plan.json, shopping.xlsx")
+    own = [own_name(job.stem) for job in jobs] if len(jobs) > 1 else []
+    typer.echo(f"\nWritten to {folder}: {', '.join(['plan.json', 'shopping.xlsx', *own])}")
 
 
 @contextmanager

@@ -4,9 +4,12 @@ well.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
-from optimizer.job.job_book import read_books
+from optimizer.job.job_book import read_all_books
+from optimizer.job.parts import Job
+from optimizer.output.own_sheets import write_own_sheets
 from optimizer.output.shopping_book import write_shopping_book
 from optimizer.plan.plan import Plan
 from optimizer.plan.plan_file import write_plan
@@ -19,18 +22,23 @@ PLAN_NAME = "plan.json"
 SHOPPING_NAME = "shopping.xlsx"
 
 
-def deliver(job_path: Path, stock_path: Path, folder: Path, watch: Watch) -> Plan:
+def deliver(job_paths: Sequence[Path], stock_path: Path, folder: Path, watch: Watch) -> Plan:
     """The plan of a job, written to ``folder`` as plan.json and shopping.xlsx.
+
+    Several jobs are planned together, and each gets a workbook of its own sheets beside these two.
 
     Raises:
         BookFaultsError: with every fault of both books, or all that is not planned with yet.
         NoPlanError: where no plan is possible, with the reasons.
         RackfirstError: where the folder or a file in it cannot be written.
     """
-    books = read_books(job_path, stock_path)
+    books = read_all_books(job_paths, stock_path)
     if books.unplanned:
         raise BookFaultsError(books.unplanned)
-    _check_folder(folder, (job_path, stock_path))  # before the search, which may take a while
+    files = file_names(books.job)
+    _check_folder(
+        folder, files, (*job_paths, stock_path)
+    )  # before the search, which may take a while
     plan = solve(books.stock, books.job, watch)
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -38,17 +46,29 @@ def deliver(job_path: Path, stock_path: Path, folder: Path, watch: Watch) -> Pla
         raise _no_folder(folder) from error
     write_plan(plan, folder / PLAN_NAME)
     write_shopping_book(plan, folder / SHOPPING_NAME)
+    for job in books.job.jobs:
+        write_own_sheets(plan, job, books.job.jobs, folder / own_name(job))
     return plan
 
 
-def _check_folder(folder: Path, books: tuple[Path, ...]) -> None:
+def file_names(job: Job) -> tuple[str, ...]:
+    """The files of a plan for ``job``."""
+    return (PLAN_NAME, SHOPPING_NAME, *map(own_name, job.jobs))
+
+
+def own_name(job: str) -> str:
+    """The file with the own sheets of one job among several."""
+    return f"{job} parts.xlsx"
+
+
+def _check_folder(folder: Path, files: Sequence[str], books: tuple[Path, ...]) -> None:
     """Raises RackfirstError where files of a plan cannot lie in ``folder``, or would replace one of
     the ``books``.
     """
     nearest = next((path for path in (folder, *folder.parents) if path.exists()), folder)
     if not nearest.is_dir():
         raise _no_folder(folder)
-    for path in (folder / PLAN_NAME, folder / SHOPPING_NAME):
+    for path in (folder / name for name in files):
         check_free(path)
         if path.exists() and any(path.samefile(book) for book in books):
             raise RackfirstError(f"{path} is a book of yours; name another folder with --out")

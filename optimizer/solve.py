@@ -24,7 +24,7 @@ def ways_of(stock: StockBook, job: Job) -> tuple[tuple[Supply, ...], tuple[tuple
 
     Raises NoPlanError naming every part without a lay-up.
     """
-    supplies = supplies_of(stock, job.name)
+    supplies = supplies_of(stock, job.name, *job.jobs)
     boards = [(supply.lumber, supply.usable, supply.width) for supply in supplies]
     return supplies, all_ways(job, boards, stock.shop)
 
