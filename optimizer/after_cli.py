@@ -113,6 +113,42 @@ def hold(
         _tell(book, hold_pieces(made, book, datetime.now(), release=release))
 
 
+@app.command()
+def replan(
+    plan: PlanPath,
+    done: Annotated[
+        str, typer.Option("--done", metavar="b1-b9,B3", help="Blanks cut, or boards sawn whole.")
+    ] = "",
+    spoiled: Annotated[
+        str, typer.Option("--spoiled", metavar="b7", help="Blanks that were spoiled.")
+    ] = "",
+    stock: StockPath = None,
+    job: Annotated[
+        list[Path] | None,
+        typer.Option("--job", metavar="JOB", help="The job book; by its name beside the stock."),
+    ] = None,
+    out: Annotated[
+        Path | None,
+        typer.Option("--out", metavar="DIR", help="Where to write; PLAN-2 beside the plan."),
+    ] = None,
+    seconds: Annotated[
+        float, typer.Option("--seconds", min=0, help="The longest to search.")
+    ] = 20.0,
+) -> None:
+    """Plan only the rest anew, when something went wrong at the saw."""
+    from optimizer.deliver import deliver_rest
+    from optimizer.output.difference import difference
+    from optimizer.search.watch import Watch
+
+    book = stock_beside_plan(plan, stock)
+    with faults_told():
+        old, new, folder = deliver_rest(
+            plan_file(plan), book, job or [], out, done, spoiled, Watch(seconds=seconds)
+        )
+    typer.echo(difference(old, new))
+    typer.echo(f"\nWritten to {folder}: plan.json, shopping.xlsx")
+
+
 def _tell(book: Path, settled: Settled) -> None:
     """What was written, by kind, and what the maker should do about it."""
     counts: dict[str, int] = {}

@@ -4,15 +4,19 @@ well.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
+from itertools import count
 from pathlib import Path
 
 from optimizer.job.job_book import read_all_books
 from optimizer.job.parts import Job
 from optimizer.output.own_sheets import write_own_sheets
 from optimizer.output.shopping_book import write_shopping_book
+from optimizer.plan.happened import blanks_named
 from optimizer.plan.plan import Plan
-from optimizer.plan.plan_file import write_plan
+from optimizer.plan.plan_file import read_plan, write_plan
+from optimizer.replan import replan
 from optimizer.search.watch import Watch
 from optimizer.solve import solve
 from stock.book_file import check_free
@@ -40,15 +44,65 @@ def deliver(job_paths: Sequence[Path], stock_path: Path, folder: Path, watch: Wa
         folder, files, (*job_paths, stock_path)
     )  # before the search, which may take a while
     plan = solve(books.stock, books.job, watch)
+    _write(plan, books.job, folder)
+    return plan
+
+
+def deliver_rest(
+    plan_path: Path,
+    stock_path: Path,
+    job_paths: Sequence[Path],
+    out: Path | None,
+    done: str,
+    spoiled: str,
+    watch: Watch,
+) -> tuple[Plan, Plan, Path]:
+    """A plan and how it goes on, written to a folder of its own; both plans and that folder.
+
+    ``done`` and ``spoiled`` name blanks, or boards all of which is sawn. Raises as ``deliver``.
+    """
+    old = read_plan(plan_path)
+    paths = list(job_paths) or _jobs_beside(old, stock_path)
+    books = read_all_books(paths, stock_path)
+    if books.unplanned:
+        raise BookFaultsError(books.unplanned)
+    folder = out or _next_folder(plan_path.absolute().parent)
+    _check_folder(folder, file_names(books.job), (*paths, stock_path))
+    new = replan(
+        old, books.stock, books.job, blanks_named(old, done), blanks_named(old, spoiled), watch
+    )
+    _write(new, books.job, folder)
+    return old, new, folder
+
+
+def _jobs_beside(plan: Plan, stock_path: Path) -> list[Path]:
+    """The job books that a plan names, in the folder of the stock book."""
+    found = []
+    for name in plan.job.split(" + "):
+        paths = [stock_path.parent / f"{name}{ending}" for ending in (".xlsx", ".xlsm", ".csv")]
+        there = [path for path in paths if path.exists()]
+        if not there:
+            raise RackfirstError(f"{paths[0]} is not there; name the job book with --job")
+        found.append(there[0])
+    return found
+
+
+def _next_folder(folder: Path) -> Path:
+    """``job-plan-2`` beside ``job-plan``, or the first number that is free."""
+    base = re.sub(r"-\d+$", "", folder.name)
+    numbered = (folder.with_name(f"{base}-{n}") for n in count(2))
+    return next(path for path in numbered if not path.exists())
+
+
+def _write(plan: Plan, job: Job, folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise _no_folder(folder) from error
     write_plan(plan, folder / PLAN_NAME)
     write_shopping_book(plan, folder / SHOPPING_NAME)
-    for job in books.job.jobs:
-        write_own_sheets(plan, job, books.job.jobs, folder / own_name(job))
-    return plan
+    for name in job.jobs:
+        write_own_sheets(plan, name, job.jobs, folder / own_name(name))
 
 
 def file_names(job: Job) -> tuple[str, ...]:

@@ -94,7 +94,8 @@ class CarriedOut:
         return f"{tag} is {lying} on the rack, and {planned} in the plan; mend the row; {rest}"
 
     def _spoiled(self, board: Board) -> str:
-        spoiled = [blank.id for blank in board.blanks if blank.id in self._happened.spoiled]
+        off = [blank.id for blank in board.blanks if blank.id in self._happened.spoiled]
+        spoiled = [*board.spoiled, *off]
         return f"spoiled: {', '.join(spoiled)}" if spoiled else ""
 
     def _bought(self, board: Board) -> Iterator[Line]:

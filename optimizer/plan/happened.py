@@ -78,6 +78,23 @@ def blank_ids(plan: Plan, names: Iterable[str]) -> frozenset[str]:
     return frozenset(_known(name, known, "blank") for name in names)
 
 
+def blanks_named(plan: Plan, typed: str) -> frozenset[str]:
+    """Blanks by id (``b1-b9``), and all blanks of boards by id or mark (``B3``, ``R010``).
+
+    Raises RackfirstError for a name that the plan does not know. The case of a letter counts: b3
+    is a blank, B3 a board.
+    """
+    ids = {blank.id for board in plan.boards for blank in board.blanks}
+    found: set[str] = set()
+    for name in names(typed):
+        if name in ids:
+            found.add(name)
+            continue
+        boards = board_ids(plan, [name])
+        found |= {blank.id for b in plan.boards if b.id in boards for blank in b.blanks}
+    return frozenset(found)
+
+
 def leftover_tags(plan: Plan, names: Iterable[str]) -> frozenset[str]:
     """The tags of leftovers, each of which the plan must know; RackfirstError for others."""
     known = {left.tag.casefold(): left.tag for board in plan.boards for left in board.leftovers}
