@@ -149,6 +149,31 @@ def replan(
     typer.echo(f"\nWritten to {folder}: plan.json, shopping.xlsx")
 
 
+@app.command()
+def rack(
+    book: Annotated[
+        Path, typer.Argument(metavar="BOOK", help="The stock book; stock.xlsx in this folder.")
+    ] = Path("stock.xlsx"),
+) -> None:
+    """What lies on the rack, what it is worth, and what had better be burned."""
+    from optimizer.output.rack_report import rack_report
+    from optimizer.plan.would_use import plans_of_last_year
+    from stock.keeping import ages_of_leftovers, read_keep_rules, shelved, to_burn
+    from stock.rack_change import read_shelf
+    from stock.spreadsheet import Book
+
+    now = datetime.now()
+    with faults_told():
+        opened = Book(book)
+        shelf = read_shelf(opened, now)
+        rules = read_keep_rules(opened, shelf.stock.shop.unit)
+    lying = shelved(shelf.stock, shelf.journal, now.date())
+    burn = to_burn(lying, rules, shelf.stock)
+    year = plans_of_last_year(shelf.journal, book.absolute().parent, now.date())
+    ages = ages_of_leftovers(shelf.journal, now.date())
+    typer.echo(rack_report(shelf.stock, lying, burn, year, ages))
+
+
 def _tell(book: Path, settled: Settled) -> None:
     """What was written, by kind, and what the maker should do about it."""
     counts: dict[str, int] = {}

@@ -57,11 +57,15 @@ def replan(
         RackfirstError: where the books no longer have what the plan bought or pulled.
     """
     everything = {blank.id for board in plan.boards for blank in board.blanks}
+    made = {
+        board.id: [each.n for each in standing(plan, board, cut, spoiled).cuts]
+        for board in plan.boards
+    }
     short = Watch(seconds=watch.seconds / 2)
     found, reasons = [], []
     for off, one in ((everything - {*spoiled}, short), (cut, watch)):
         try:
-            found.append(_Rest(plan, stock, job, off, spoiled).planned(one))
+            found.append(_Rest(plan, stock, job, off, spoiled).planned(one, made))
         except NoPlanError as error:
             reasons.append(error)
     if not found:
@@ -106,8 +110,8 @@ class _Rest:
         lacking = {b: made for made in begun for b in made.blanks if b not in self.done}
         self.missing = [self._missing(blank, made) for blank, made in lacking.items()]
 
-    def planned(self, watch: Watch) -> Plan:
-        """The whole plan again, its bound that of the rest."""
+    def planned(self, watch: Watch, made: Mapping[str, Collection[int]]) -> Plan:
+        """The whole plan again, with the bound of the rest; cuts ``made`` come first."""
         book, origins = stock_now(self.stock, self.plan, self.stands)
         answer, bound = _NOTHING_LEFT, NOTHING
         if self.open or self.missing:
@@ -116,6 +120,7 @@ class _Rest:
         rejoining = Rejoining(
             shop=self.stock.shop,
             worth=Worth(self.stock.shop, self.stock.offers),
+            made=made,
             names=Names.after(self.plan, unused_tags(book, answer)),
             anew={origins[board.tag].key: board for board in answer.boards if board.tag in origins},
         )

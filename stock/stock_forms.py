@@ -291,3 +291,34 @@ JOURNAL = Form(
         ),
     ),
 )
+
+KEEP = Form(
+    sheet="Keep",
+    explanation="What is worth its place on the rack. A piece goes by the first row that fits it.",
+    columns=(
+        replace(SIZE, explanation="Pieces of this thickness and width. Empty is any."),
+        replace(THICKNESS, explanation="Or pieces so thick. Empty is any."),
+        replace(WIDTH, explanation="Or pieces so wide, or wider. Empty is any."),
+        replace(WOOD, explanation="Pieces of this wood. Empty is any."),
+        Column(
+            header="Shortest",
+            kind=Kind.LENGTH,
+            explanation="Shorter ones are burned.",
+            example="24",
+            example_mm="600",
+        ),
+        Column(
+            header="Most",
+            kind=Kind.NUMBER,
+            explanation="So many are kept, the longest.",
+            example="6",
+        ),
+        Column(
+            header="Months",
+            kind=Kind.NUMBER,
+            explanation="What lies longer is burned.",
+            example="18",
+        ),
+        NOTE,
+    ),
+)

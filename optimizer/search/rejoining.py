@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict, deque
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import count
 
@@ -46,13 +46,15 @@ class Rejoining:
     """Boards as they stand, and as they were planned anew, become boards of one plan.
 
     ``anew`` holds what the new plan saws out of a rest (by board id and name of the rest) or out of
-    a board bought and not cut into (by its id and nothing). ``renamed`` grows: the ids of new
-    blanks, as the new plan has them, by what they are called in the whole.
+    a board bought and not cut into (by its id and nothing). ``made`` are the numbers of the cuts of
+    each board that were really made. ``renamed`` grows: what new blanks are called in the whole, by
+    their ids in the new plan.
     """
 
     shop: Shop
     worth: Worth
     names: Names
+    made: Mapping[str, Collection[int]]
     anew: Mapping[tuple[str, str], Board]
     renamed: dict[str, str] = field(default_factory=dict)
 
@@ -95,9 +97,12 @@ class Rejoining:
             leftovers += left
             called[rest.name] = name if used.cuts else more[0].id
             cuts += sawing.cuts_of(used, name)
-        gives = [tuple(called.get(name, "") for name in cut.gives) for cut in stands.cuts]
-        made = [replace(cut, gives=(a, b)) for cut, (a, b) in zip(stands.cuts, gives, strict=True)]
-        cuts = _numbered([*made, *cuts[len(made) :]])
+        made = self.made[board.id]
+        old = [
+            replace(cut, gives=(called.get(cut.gives[0], ""), called.get(cut.gives[1], "")))
+            for cut in sorted(stands.cuts, key=lambda cut: cut.n not in made)
+        ]
+        cuts = _numbered([*old, *cuts[len(old) :]])
         return replace(
             board,
             cuts=tuple(cuts),
