@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
-from stock.journal import Line, Stack, stack_of
+from stock.journal import Line, Stack, What, stack_of
 from stock.lengths import Unit, exact_tape
 from stock.pieces import RackPiece
 from stock.sheet_edit import Content
@@ -144,7 +144,8 @@ def filled_row(line: Line, count: int, unit: Unit) -> dict[str, Content]:
         "Note": line.note,
     }
     # What was put aside when the piece went comes back with it.
-    back: dict[str, Content] = dict.fromkeys(("Measured on", "Note"), "") if line.also else {}
+    comes_back = line.also or line.what is What.UNDONE
+    back: dict[str, Content] = dict.fromkeys(("Measured on", "Note"), "") if comes_back else {}
     return {h: content for h, content in (cells | back | dict(line.also)).items() if content != ""}
 
 

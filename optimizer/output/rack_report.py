@@ -71,11 +71,10 @@ def _burn(
 
 
 def _never_used(stock: StockBook, rack: Sequence[Shelved], year: LastYear) -> Iterator[str]:
-    jobs = len(year.plans)
-    if jobs:
+    if year.plans:
         idle = {piece.tag for piece in never_used((each.piece for each in rack), year.plans)}
-        jobs_said = f"{jobs} job{'' if jobs == 1 else 's'}"
-        yield f"Would not have served any of the {jobs_said} of the last year: {len(idle)} rows"
+        jobs = ", ".join(dict.fromkeys(plan.job for plan in year.plans))
+        yield f"Would have served none of the jobs of the last year ({jobs}): {len(idle)}"
         for each in rack:
             if each.piece.tag in idle:
                 yield f"  {_told(each, stock.shop.unit)}"
