@@ -104,6 +104,7 @@ class Book:
         data = checked_bytes(path, data)
         self._csv = data if path.suffix.lower() == ".csv" else None
         self.data = data
+        self._plain: dict[str, list[list[Value]]] = {}
         if self._csv is None:
             with unreadable(self.name):
                 self._workbook = CalamineWorkbook.from_filelike(io.BytesIO(data))
@@ -141,12 +142,15 @@ class Book:
         found = self.named(name)
         if found is None:
             return []
+        if found in self._plain:
+            return self._plain[found]
         with unreadable(self.name):
             with zipfile.ZipFile(io.BytesIO(self.data)) as archive:
                 far = far_out(archive, found)
             if far[0] * far[1] <= MOST_CELLS:
                 rows = self._workbook.get_sheet_by_name(found).to_python(skip_empty_area=False)
-                return [_values(row) for row in rows]
+                self._plain[found] = [_values(row) for row in rows]
+                return self._plain[found]
         place = Place(file=self.name, sheet=found)
         raise BookFaultsError([_too_large(place, *far)])
 
@@ -164,6 +168,7 @@ class Book:
 def _sheet(place: Place, rows: Iterable[Sequence[Value]], marks: Marks) -> Sheet:
     """The first row with anything in it is the header; rows count from 1."""
     headers: dict[int, str] = {}
+    columns: dict[str, int] = {}
     header_row = 1
     found = []
     for number, values in enumerate(rows, start=1):
@@ -171,16 +176,17 @@ def _sheet(place: Place, rows: Iterable[Sequence[Value]], marks: Marks) -> Sheet
             texts = [Cell(place=place, value=value).text for value in values]
             headers = {column: text for column, text in enumerate(texts, start=1) if text}
             header_row = number
+            columns = {key(header): column for column, header in headers.items()}
             continue
         row = replace(place, row=number)
         cells = {
-            key(header): _cell(
-                replace(row, column=header),
+            name: _cell(
+                Place(file=place.file, sheet=place.sheet, row=number, column=headers[column]),
                 values[column - 1] if column <= len(values) else None,
                 (number, column),
                 marks,
             )
-            for column, header in headers.items()
+            for name, column in columns.items()
         }
         if not all(cell.empty for cell in cells.values()):
             found.append(SheetRow(place=row, cells=cells))
@@ -189,7 +195,7 @@ def _sheet(place: Place, rows: Iterable[Sequence[Value]], marks: Marks) -> Sheet
         headers=tuple(headers.values()),
         rows=tuple(found),
         header_row=header_row,
-        columns={key(header): column for column, header in headers.items()},
+        columns=columns,
     )
 
 
