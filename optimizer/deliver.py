@@ -77,14 +77,17 @@ def deliver_rest(
 
 def _jobs_beside(plan: Plan, stock_path: Path) -> list[Path]:
     """The job books that a plan names, in the folder of the stock book."""
-    found = []
-    for name in plan.job.split(" + "):
-        paths = [stock_path.parent / f"{name}{ending}" for ending in (".xlsx", ".xlsm", ".csv")]
-        there = [path for path in paths if path.exists()]
-        if not there:
-            raise RackfirstError(f"{paths[0]} is not there; name the job book with --job")
-        found.append(there[0])
-    return found
+    for names in ([plan.job], plan.job.split(" + ")):
+        found = [_job_called(name, stock_path.parent) for name in names]
+        if all(found):
+            return [path for path in found if path]
+    missing = stock_path.parent / f"{plan.job}.xlsx"
+    raise RackfirstError(f"{missing} is not there; name the job book with --job")
+
+
+def _job_called(name: str, folder: Path) -> Path | None:
+    paths = (folder / f"{name}{ending}" for ending in (".xlsx", ".xlsm", ".csv"))
+    return next((path for path in paths if path.exists()), None)
 
 
 def _next_folder(folder: Path) -> Path:

@@ -64,6 +64,11 @@ class Shop(RuleBasedStateMachine):
         both = self.both(job)
         self.waiting.append((solve(both.stock, both.job, Watch(seconds=10)), job))
 
+    @rule(job=st.sampled_from(sorted(JOBS)))
+    def carries_out(self, job: str) -> None:
+        self.plans(job)
+        self.settles(some_not_sawn=False)
+
     @precondition(lambda self: self.waiting)
     @rule(data=st.data())
     def goes_wrong_at_the_saw(self, data: st.DataObject) -> None:

@@ -104,7 +104,7 @@ def read_job(path: Path, stock: StockBook) -> JobReading:
     _check_names(rows)
     parts = tuple(_parts(rows, stock))
     return JobReading(
-        job=Job(name=path.stem, parts=parts) if parts else None,
+        job=Job(name=" ".join(path.stem.split()), parts=parts) if parts else None,
         faults=in_order(findings.faults),
         unplanned=in_order(findings.unplanned),
     )

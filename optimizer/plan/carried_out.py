@@ -24,11 +24,14 @@ from stock.rack_change import Written
 from stock.rack_writing import Shelf
 from stock.wood import same_wood
 
+_LONGEST_JOB = 100  # characters, for what a cell of names holds
+
 
 def plan_name(plan: Plan) -> str:
-    """The name of a plan in the journal: ``boat-rack 5f3a91c2``."""
+    """The name of a plan in the journal: ``boat-rack 5f3a91c2``; a long job is cut short."""
     digest = hashlib.sha256(plan_to_json(plan).encode()).hexdigest()
-    return f"{plan.job} {digest[:8]}"
+    job = " ".join(plan.job.split())[:_LONGEST_JOB].strip()
+    return f"{job} {digest[:8]}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

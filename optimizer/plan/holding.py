@@ -64,11 +64,12 @@ def _held_beyond(plan: Plan, lines: Iterable[Line]) -> Iterator[str]:
 
 
 def freed_by(name: str, shelf: Shelf, lines: Iterable[Line], day: date) -> Iterator[Line]:
-    """What the plan called ``name`` held and, by its ``lines``, did not use."""
+    """What plans of its job held, and the plan called ``name``, by its ``lines``, did not use."""
+    job = name.rpartition(" ")[0]
     held = {
         line.piece.tag.casefold()
         for line in shelf.journal
-        if line.what is What.HELD and line.plan == name
+        if line.what is What.HELD and line.plan.rpartition(" ")[0] == job
     }
     gone = Counter[str]()
     for line in lines:
