@@ -121,6 +121,7 @@ class _Rest:
             shop=self.stock.shop,
             worth=Worth(self.stock.shop, self.stock.offers),
             made=made,
+            taken={piece.tag.casefold() for piece in self.stock.rack},
             names=Names.after(self.plan, unused_tags(book, answer)),
             anew={origins[board.tag].key: board for board in answer.boards if board.tag in origins},
         )

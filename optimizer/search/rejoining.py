@@ -47,7 +47,8 @@ class Rejoining:
 
     ``anew`` holds what the new plan saws out of a rest (by board id and name of the rest) or out of
     a board bought and not cut into (by its id and nothing). ``made`` are the numbers of the cuts of
-    each board that were really made. ``renamed`` grows: what new blanks are called in the whole, by
+    each board that were really made, ``taken`` the tags on the rack (in lower case).
+    ``renamed`` grows: what new blanks are called in the whole, by
     their ids in the new plan.
     """
 
@@ -55,6 +56,7 @@ class Rejoining:
     worth: Worth
     names: Names
     made: Mapping[str, Collection[int]]
+    taken: Collection[str]
     anew: Mapping[tuple[str, str], Board]
     renamed: dict[str, str] = field(default_factory=dict)
 
@@ -78,7 +80,8 @@ class Rejoining:
     def _cut_into(self, stands: Standing) -> Board:
         board, sawing = stands.board, _Sawing(self, stands.board.id)
         sawing.taken = [name for cut in stands.cuts for name in (cut.piece, *cut.gives)]
-        planned = {left.tag for left in board.leftovers}
+        planned = {left.tag for left in board.leftovers if left.tag.casefold() not in self.taken}
+        cut_further = {cut.piece for cut in board.cuts}
         called = {blank.id: blank.id for blank in stands.blanks}
         called |= {cut.piece: cut.piece for cut in stands.cuts}
         cuts, blanks, leftovers = list(stands.cuts), list(stands.blanks), []
@@ -91,7 +94,7 @@ class Rejoining:
                     called[rest.name] = tag
                     leftovers.append(self._leftover(board, tag, rest))
                 continue
-            name = sawing.fresh() if rest.name in planned else rest.name
+            name = rest.name if rest.name in cut_further else sawing.fresh()
             more, left = sawing.pieces_of(used, rest.x, rest.y)
             blanks += more
             leftovers += left
