@@ -69,6 +69,8 @@ def change_book(path: Path, change: Callable[[bytes], bytes], now: datetime) -> 
     """
     book = path.resolve()  # a link stays a link
     check_free(book)
+    if not book.exists():
+        raise RackfirstError(f"there is no {path}; look at its name and folder")
     try:
         _check_writable(book)
         with _alone_at(book):

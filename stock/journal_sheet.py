@@ -12,9 +12,9 @@ from stock.errors import BookFaultsError, Fault, Place
 from stock.journal import Line, What
 from stock.lengths import Unit, exact_tape
 from stock.pieces import Lumber, RackPiece
+from stock.rack_forms import JOURNAL
 from stock.sheet_edit import Content
 from stock.spreadsheet import Book, Cell, Value, key
-from stock.stock_forms import JOURNAL
 
 _BETWEEN, _AFTER_HEADER = " | ", ": "
 

@@ -19,10 +19,10 @@ from stock.errors import BookFaultsError
 from stock.journal import Line, Stack, What, stack_of
 from stock.lengths import Length, Unit
 from stock.pieces import RackPiece
+from stock.rack_forms import KEEP
 from stock.sizes import Dried
 from stock.spreadsheet import Book
 from stock.stock_book import StockBook
-from stock.stock_forms import KEEP
 from stock.wood import same_wood
 from stock.worth import Worth
 

@@ -7,10 +7,11 @@ from pathlib import Path
 
 from stock.journal import Line, Stack, stack_of
 from stock.journal_sheet import line_cells
+from stock.rack_forms import JOURNAL
 from stock.rack_rows import filled_row
 from stock.rack_writing import Change, Shelf
 from stock.spreadsheet import Book
-from stock.stock_forms import JOURNAL, RACK
+from stock.stock_forms import RACK
 from stock.template import FilledRow, write_template
 
 

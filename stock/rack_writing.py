@@ -10,12 +10,13 @@ from stock.cell_names import At
 from stock.columns import Form
 from stock.journal import Line
 from stock.journal_sheet import line_cells
+from stock.rack_forms import JOURNAL
 from stock.rack_rows import RackRows, changes
 from stock.sheet_edit import Content, edited
 from stock.sheet_xml import CannotRewriteError, SheetXml
 from stock.spreadsheet import Book, key
 from stock.stock_book import StockBook
-from stock.stock_forms import JOURNAL, RACK
+from stock.stock_forms import RACK
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,8 +15,8 @@ from stock.journal import Line, What
 from stock.journal_sheet import line_cells, past_tags, read_journal
 from stock.lengths import Length, Unit
 from stock.pieces import Lumber, RackPiece
+from stock.rack_forms import JOURNAL
 from stock.spreadsheet import Book
-from stock.stock_forms import JOURNAL
 from tests.typed_books import workbook
 
 HEADER = "Date | What | Tag | In | Out | Thickness | Width | Length"

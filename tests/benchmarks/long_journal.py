@@ -18,10 +18,11 @@ from stock.journal_sheet import line_cells
 from stock.lengths import Unit
 from stock.pieces import Lumber, RackPiece
 from stock.rack_change import change_rack, read_shelf
+from stock.rack_forms import JOURNAL
 from stock.rack_rows import filled_row
 from stock.rack_writing import Change, Shelf
 from stock.spreadsheet import Book
-from stock.stock_forms import JOURNAL, RACK
+from stock.stock_forms import RACK
 
 ROWS, LINES = 2_000, 10_000
 DAY = date(2026, 3, 31)
