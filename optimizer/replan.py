@@ -10,7 +10,7 @@ planned anew. The cheaper plan counts, so that it never costs more than replacin
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -19,13 +19,20 @@ from optimizer.job.blanks import BlankKind
 from optimizer.job.layups import LayUp
 from optimizer.job.parts import Faces, Job, Part, Treatment
 from optimizer.job.ways import NoPlanError, all_ways
-from optimizer.plan.audit import audit
+from optimizer.plan.audit import AuditError, audit
 from optimizer.plan.plan import Blank, Board, Cost, MadePart, Plan, Status
 from optimizer.plan.standing import standing
 from optimizer.search.bill import bill, shopping_list, store_taxes
 from optimizer.search.layout import Answer
 from optimizer.search.problem import Supply, supplies_of
-from optimizer.search.rejoining import Names, Rejoining, parts_again, renamed
+from optimizer.search.rejoining import (
+    Names,
+    Rejoining,
+    holding,
+    lay_ups_of,
+    parts_again,
+    renamed,
+)
 from optimizer.search.rest_stock import Origin, lumber_of, same_lumber, stock_now, unused_tags
 from optimizer.search.watch import Watch
 from optimizer.solve import answer_of
@@ -70,13 +77,19 @@ def replan(
             reasons.append(error)
     if not found:
         raise reasons[-1]
-    best = min(found, key=lambda each: each.cost.net)
     # Only where all that is not cut is planned anew does the bound hold for every way to go on.
-    bound = min(found[-1].bound, best.cost.net) if not reasons else min(NOTHING, best.bound)
-    status = Status.PROVEN if bound == best.cost.net else found[-1].status
-    best = replace(best, bound=bound, status=status)
-    audit(best, stock, job)
-    return best
+    least = found[-1].bound if not reasons else min(NOTHING, found[-1].bound)
+    for each in sorted(found, key=lambda each: each.cost.net):
+        bound = min(least, each.cost.net)
+        status = Status.PROVEN if bound == each.cost.net else found[-1].status
+        whole = replace(each, bound=bound, status=status)
+        try:
+            audit(whole, stock, job)
+        except AuditError as error:
+            failed = error  # the other one may hold: it leaves what stands as it is
+        else:
+            return whole
+    raise failed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,6 +121,7 @@ class _Rest:
         self.open = [made for made in plan.parts if self.done.isdisjoint(made.blanks)]
         begun = [made for made in plan.parts if not self.done.isdisjoint(made.blanks)]
         lacking = {b: made for made in begun for b in made.blanks if b not in self.done}
+        self.all_serve = True  # whether every rest may be sawn
         self.missing = [self._missing(blank, made) for blank, made in lacking.items()]
 
     def planned(self, watch: Watch, made: Mapping[str, Collection[int]]) -> Plan:
@@ -116,7 +130,9 @@ class _Rest:
         answer, bound = _NOTHING_LEFT, NOTHING
         if self.open or self.missing:
             answer = self._solved(book, origins, watch)
-            bound = min(NOTHING, answer.cost.net) if watch.bound is None else watch.bound
+            bound = min(NOTHING, answer.cost.net)
+            if watch.bound is not None and self.all_serve:  # else there may be cheaper ways
+                bound = watch.bound
         rejoining = Rejoining(
             shop=self.stock.shop,
             worth=Worth(self.stock.shop, self.stock.offers),
@@ -188,6 +204,9 @@ class _Rest:
             for piece in book.rack
             if piece.tag in narrow and (same_lumber(piece.lumber), piece.width) not in own
         ]
+        rests = sum(len(each.rests) for each in self.stands if not each.untouched)
+        served = {piece.tag for piece in (*full, *ripped)} & set(origins)
+        self.all_serve = len([tag for tag in served if origins[tag].rest]) == rests
         return answer_of(book, job, self._supplies(book, [*full, *ripped]), ways, watch)
 
     def _supplies(self, book: StockBook, rack: Sequence[RackPiece]) -> tuple[Supply, ...]:
@@ -222,7 +241,7 @@ class _Rest:
             for made in answer.parts
             if made.part in stand_ins
         }
-        boards = [_holding(board, holds) for board in boards]
+        boards = [holding(board, holds) for board in boards]
         instead = {old.id: new for new, old in holds.items()}
         anew = [
             replace(made, layup=renamed(made.layup, rejoining.renamed))
@@ -232,7 +251,7 @@ class _Rest:
         parts = parts_again(plan, self.done, anew, instead)
         buy = tuple(shopping_list(boards))
         taxes = tuple(store_taxes(stock, buy))
-        lay_ups = list(_lay_ups(parts, boards, self.job))
+        lay_ups = list(lay_ups_of(parts, boards, self.job))
         cost = bill(stock.shop, boards, lay_ups, buy, taxes)
         # What was rounded once may now be rounded together with what stood already; and the ends
         # of a board that was bought before are trimmed only now.
@@ -270,25 +289,3 @@ def _spelled(lay_up: LayUp, named: Mapping[tuple[str, bool, Length], Lumber]) ->
     if same_lumber(kind.lumber) not in named:
         raise NoPlanError(f"{lay_up.part.name}: no such board is left, on the rack or for sale")
     return replace(lay_up, plies=((replace(kind, lumber=named[same_lumber(kind.lumber)]),),))
-
-
-def _holding(board: Board, stand_ins: Mapping[str, Blank]) -> Board:
-    """``board``; a blank in the place of another holds as many copies as that one."""
-    blanks = [
-        replace(blank, holds=stand_ins[blank.id].holds) if blank.id in stand_ins else blank
-        for blank in board.blanks
-    ]
-    return replace(board, blanks=tuple(blanks))
-
-
-def _lay_ups(parts: Iterable[MadePart], boards: Iterable[Board], job: Job) -> Iterator[LayUp]:
-    """How each copy is built, for the sums of glue and time."""
-    kinds = {
-        blank.id: BlankKind(lumber=lumber_of(board), length=blank.length, width=blank.width)
-        for board in boards
-        for blank in board.blanks
-    }
-    drawn = {part.name: part for part in job.parts}
-    for made in parts:
-        plies = tuple(tuple(kinds[b] for strip in ply for b in strip) for ply in made.layup)
-        yield LayUp(part=drawn[made.part], planed=made.planed, plies=plies)

@@ -26,6 +26,17 @@ TYPES, CALC_CHAIN = "[Content_Types].xml", "xl/calcChain.xml"
 _NEW_SHEET_TYPE = "application/vnd.openxmlformats-officedocument.spreadsheetml.worksheet+xml"
 _BEFORE_CALCULATION = ("definedNames", "externalReferences", "functionGroups", "sheets")
 
+# Frozen below its header, and printed across the page.
+_EMPTY_SHEET = """<?xml version="1.0" encoding="UTF-8" standalone="yes"?>
+<worksheet xmlns="MAIN"><sheetPr><pageSetUpPr fitToPage="1"/></sheetPr>\
+<sheetViews><sheetView workbookViewId="0"><pane ySplit="1" topLeftCell="A2" \
+activePane="bottomLeft" state="frozen"/></sheetView></sheetViews>\
+<cols><col min="1" max="9" width="11" customWidth="1"/>\
+<col min="10" max="10" width="16" customWidth="1"/>\
+<col min="11" max="12" width="11" customWidth="1"/>\
+<col min="13" max="15" width="26" customWidth="1"/></cols>\
+<sheetData/><pageSetup orientation="landscape" fitToHeight="0"/></worksheet>"""
+
 
 class BookParts:
     """The parts of one workbook; ``content`` is the workbook with all changes.
@@ -123,14 +134,7 @@ class BookParts:
         override = f'Override PartName="/{part}" ContentType="{_NEW_SHEET_TYPE}"/>'
         self._insert_last(TYPES, "Types", override)
         main = fromstring(self[WORKBOOK]).tag.partition("}")[0].lstrip("{")
-        self[part] = (
-            '<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n'
-            f'<worksheet xmlns="{main}"><sheetViews><sheetView workbookViewId="0">'
-            '<pane ySplit="1" topLeftCell="A2" activePane="bottomLeft" state="frozen"/>'
-            "</sheetView></sheetViews>"
-            '<cols><col min="1" max="16" width="14" customWidth="1"/></cols>'
-            "<sheetData/></worksheet>"
-        ).encode()
+        self[part] = _EMPTY_SHEET.replace("MAIN", main).encode()
         return part
 
     def _relate(self, part: str, like: str) -> str:

@@ -63,7 +63,10 @@ def rewritten(book: Book, shelf: Shelf, change: Change) -> bytes:
     rack.write(changes(rows, shelf.stock.rack, lines, change.held, unit))
     first = journal.xml.last_row + 1
     both = enumerate((*shelf.counted, *lines), start=first)
-    journal.write({row: line_cells(line, unit) for row, line in both})
+    count = rack.look("Count")  # numbers that stand at the left do not touch the next column
+    journal.write(
+        {row: line_cells(line, unit) for row, line in both}, looks={"In": count, "Out": count}
+    )
     if parts.has_formulas():
         parts.calculate_when_opened()
     return parts.content()
@@ -107,15 +110,27 @@ class _OpenSheet:
     def _style_of_header(self) -> str:
         return self.xml.style((self.header_row, min(self.columns.values(), default=1)))
 
-    def write(self, rows: Mapping[int, Mapping[str, Content]]) -> None:
-        """Fills cells by row and header; a header that is missing gets a column at the right."""
+    def look(self, header: str) -> str:
+        """The style of a new cell under ``header``; none where there is no such column."""
+        column, last = self.columns.get(key(header)), self.xml.last_row
+        return self.xml.style((last + 1, column), last) if column else ""
+
+    def write(
+        self,
+        rows: Mapping[int, Mapping[str, Content]],
+        looks: Mapping[str, str] | None = None,
+    ) -> None:
+        """Fills cells by row and header; a header that is missing gets a column at the right.
+
+        ``looks`` are styles by header, for columns that have none of their own.
+        """
         headers = dict.fromkeys(h for row in rows.values() for h, c in row.items() if c is not None)
         new = [header for header in headers if key(header) not in self.columns]
         cells: dict[At, Content] = {}
         for header in new:
             self.columns[key(header)] = column = self._next_column()
             cells[self.header_row, column] = header
-        looks = dict.fromkeys(cells, self.header_style)
+        styles = dict.fromkeys(cells, self.header_style)
         for number, row in rows.items():
             known = ((h, content) for h, content in row.items() if key(h) in self.columns)
             cells |= {(number, self.columns[key(h)]): content for h, content in known}
@@ -127,7 +142,11 @@ class _OpenSheet:
             self._parts.forget_order_of_calculation()
         model = max(self.xml.last_row, self.header_row)
         like = model if model > self.header_row else 0
-        self._parts[self.part] = edited(self.xml, cells, like, looks)
+        for header, style in (looks or {}).items():
+            column = self.columns[key(header)]
+            if style and not self.xml.style((model + 1, column), like):
+                styles |= {at: style for at in cells if at[1] == column and at not in styles}
+        self._parts[self.part] = edited(self.xml, cells, like, styles)
         self._parts.widen_tables(self.part, max(number for number, _ in cells))
 
     def _next_column(self) -> int:

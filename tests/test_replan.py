@@ -24,6 +24,7 @@ from stock.errors import RackfirstError
 from tests.journeys import run
 from tests.settled_shop import NOW, books, planned, rack_in, read
 from tests.test_demo import JOB, STOCK, solved
+from tests.typed_books import settings_sheet
 
 PARTS = "Part | Count | Length | Size\nRail | 3 | 40 | 2x4"
 NO_RACK = "Size | Length | Tag\n2x4 | 13 | R001"
@@ -146,6 +147,16 @@ def test_a_ply_that_is_spoiled_is_replaced_by_its_like(tmp_path: Path) -> None:
     places = {blank.id: blank for board in new.boards for blank in board.blanks}
     assert places[leg.blanks[1]].width == places[good].width
     assert [board.spoiled for board in new.boards if board.spoiled] == [(bad,)]
+
+
+@pytest.mark.parametrize("sawing", ["rip first", "crosscut first"])
+def test_a_shop_saws_on_in_its_own_order(tmp_path: Path, sawing: str) -> None:
+    parts = "Part | Count | Length | Thickness | Width\nSlat | 5 | 30 | 1 1/2 | 1 1/2"
+    books(tmp_path, rack=NO_RACK, parts=parts, Shop=settings_sheet(sawing=sawing))
+    plan, both = planned(tmp_path), read(tmp_path)
+    for blank in plan.boards[0].blanks[:3]:
+        new = again(both, plan, {plan.boards[0].blanks[0].id}, {blank.id})
+        audit(new, both.stock, both.job)
 
 
 def test_a_second_mishap_goes_on_from_the_first(tmp_path: Path) -> None:

@@ -15,13 +15,17 @@ from stock.lengths import Length
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rest:
-    """A piece of a board that is cut into, free to be sawn; ``name`` as the cuts have it."""
+    """A piece of a board that is cut into, free to be sawn; ``name`` as the cuts have it.
+
+    ``crosscut``: a crosscut, and not only trims and rips, was made on its way.
+    """
 
     name: str
     x: Length
     y: Length
     length: Length
     width: Length
+    crosscut: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,10 +83,13 @@ def _free(plan: Plan, board: Board, cuts: Collection[Cut]) -> Iterator[Rest]:
     pieces = {board.id: whole}
     for cut in cuts:
         piece = pieces.pop(cut.piece)
+        across = piece.crosscut or cut.kind is CutKind.CROSSCUT
         for name, side in zip(cut.gives, _sides(plan, piece, cut), strict=True):
             x, y, length, width = side
             if name:
-                pieces[name] = Rest(name=name, x=x, y=y, length=length, width=width)
+                pieces[name] = Rest(
+                    name=name, x=x, y=y, length=length, width=width, crosscut=across
+                )
     yield from pieces.values()
 
 

@@ -12,8 +12,12 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import count
 
+from optimizer.job.blanks import BlankKind
+from optimizer.job.layups import LayUp
+from optimizer.job.parts import Job
 from optimizer.plan.plan import Blank, Board, Cut, CutKind, Leftover, MadePart, Plan
 from optimizer.plan.standing import Rest, Standing
+from optimizer.search.rest_stock import lumber_of
 from stock.lengths import Length
 from stock.pieces import Lumber
 from stock.shop import Shop
@@ -232,3 +236,25 @@ def renamed(
     return tuple(
         tuple(tuple(instead.get(blank, blank) for blank in strip) for strip in ply) for ply in layup
     )
+
+
+def holding(board: Board, stand_ins: Mapping[str, Blank]) -> Board:
+    """``board``; a blank in the place of another holds as many copies as that one."""
+    blanks = [
+        replace(blank, holds=stand_ins[blank.id].holds) if blank.id in stand_ins else blank
+        for blank in board.blanks
+    ]
+    return replace(board, blanks=tuple(blanks))
+
+
+def lay_ups_of(parts: Iterable[MadePart], boards: Iterable[Board], job: Job) -> Iterator[LayUp]:
+    """How each copy is built, for the sums of glue and time."""
+    kinds = {
+        blank.id: BlankKind(lumber=lumber_of(board), length=blank.length, width=blank.width)
+        for board in boards
+        for blank in board.blanks
+    }
+    drawn = {part.name: part for part in job.parts}
+    for made in parts:
+        plies = tuple(tuple(kinds[b] for strip in ply for b in strip) for ply in made.layup)
+        yield LayUp(part=drawn[made.part], planed=made.planed, plies=plies)

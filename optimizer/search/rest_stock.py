@@ -17,6 +17,7 @@ from stock.errors import RackfirstError
 from stock.lengths import Length
 from stock.pieces import Lumber, RackPiece, free_tags
 from stock.prices import Offer
+from stock.shop import Sawing
 from stock.stock_book import StockBook
 from stock.wood import wood_key
 
@@ -65,9 +66,13 @@ def stock_now(
 
 
 def _free_of(stock: StockBook, stands: Standing) -> Iterator[Rest]:
-    """What can still be sawn of a board; one bought and not cut into as far as it is usable."""
+    """What can still be sawn of a board; one bought and not cut into as far as it is usable.
+
+    A shop that rips first rips nothing that has been crosscut: such rests only go on the rack.
+    """
     if not stands.untouched:
-        yield from stands.rests
+        rips_first = stock.shop.sawing is Sawing.RIP_FIRST
+        yield from (rest for rest in stands.rests if not (rips_first and rest.crosscut))
     elif not stands.board.from_rack:
         board, trim = stands.board, stock.shop.end_trim
         usable = board.length - 2 * trim
