@@ -11,7 +11,7 @@ import io
 import posixpath
 import re
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from defusedxml.ElementTree import fromstring
 
@@ -150,8 +150,8 @@ class BookParts:
         self._insert_last(RELATIONS, "Relationships", relation)
         return f"rId{number}"
 
-    def widen_tables(self, part: str, last_row: int) -> None:
-        """Lets the table of a sheet reach down to ``last_row``, where it ended just above."""
+    def widen_tables(self, part: str, rows: Collection[int]) -> None:
+        """Lets the table of a sheet reach over those of ``rows`` that follow its last one."""
         for table in self.tables(part):
             xml = self[table]
             ref = re.search(rb'<(?:\w+:)?table\b[^>]*?\sref="([^"]*)"', xml)
@@ -159,9 +159,10 @@ class BookParts:
                 continue
             area = ref[1].decode()
             end = corners(area)[1][0]
-            if end < last_row:
-                wider = re.sub(r"\d+$", str(last_row), area)
-                self[table] = xml.replace(f'ref="{area}"'.encode(), f'ref="{wider}"'.encode())
+            while end + 1 in rows:
+                end += 1
+            wider = re.sub(r"\d+$", str(end), area)
+            self[table] = xml.replace(f'ref="{area}"'.encode(), f'ref="{wider}"'.encode())
 
     def forget_order_of_calculation(self) -> None:
         """Drops the list of formulas in the order in which they are worked out.

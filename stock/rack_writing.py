@@ -18,6 +18,9 @@ from stock.spreadsheet import Book, key
 from stock.stock_book import StockBook
 from stock.stock_forms import RACK
 
+# No column is added for these: the journal says them too.
+_ONLY_WHERE_THERE = frozenset({"Measured on", "Note"})
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shelf:
@@ -93,6 +96,7 @@ class _OpenSheet:
     def __init__(self, book: Book, parts: BookParts, form: Form, header_style: str = "") -> None:
         self._parts, self._form = parts, form
         name = book.named(form.sheet)
+        self._optional = _ONLY_WHERE_THERE if form is RACK and name else frozenset()
         sheet = book.sheet(form.sheet) if form is RACK else None  # a journal may be long
         self.rows = sheet.rows if sheet else ()
         self.part = parts.add_sheet(form.sheet) if name is None else parts.sheet(name)
@@ -125,7 +129,8 @@ class _OpenSheet:
         ``looks`` are styles by header, for columns that have none of their own.
         """
         headers = dict.fromkeys(h for row in rows.values() for h, c in row.items() if c is not None)
-        new = [header for header in headers if key(header) not in self.columns]
+        missing = [header for header in headers if key(header) not in self.columns]
+        new = [header for header in missing if header not in self._optional]
         cells: dict[At, Content] = {}
         for header in new:
             self.columns[key(header)] = column = self._next_column()
@@ -147,7 +152,7 @@ class _OpenSheet:
             if style and not self.xml.style((model + 1, column), like):
                 styles |= {at: style for at in cells if at[1] == column and at not in styles}
         self._parts[self.part] = edited(self.xml, cells, like, styles)
-        self._parts.widen_tables(self.part, max(number for number, _ in cells))
+        self._parts.widen_tables(self.part, {number for number, _ in cells})
 
     def _next_column(self) -> int:
         filled = (self.xml.columns_filled(row) for row in self.xml.rows)

@@ -96,7 +96,11 @@ class SheetXml:
                     self.body = (self.body[0], after)
             path.pop()
 
+        def entity(*_: object) -> None:
+            raise CannotRewriteError("a sheet in it declares entities, as no program does")
+
         parser.StartElementHandler, parser.EndElementHandler = start, end
+        parser.EntityDeclHandler = entity
         parser.Parse(self.data, True)
 
     def _body_begins(self, path: list[str], at: int, attributes: dict[str, str], name: str) -> None:

@@ -113,8 +113,8 @@ def test_a_table_reaches_down_to_a_new_row(tmp_path: Path) -> None:
     book.save(path)
     parts = BookParts(path.read_bytes())
     part = parts.sheet("Sheet")
-    parts.widen_tables(part, 3)
+    parts.widen_tables(part, {2, 3, 5})
     assert parts[parts.tables(part)[0]] == unpacked(path.read_bytes())["xl/tables/table1.xml"]
-    parts.widen_tables(part, 5)
+    parts.widen_tables(part, {3, 4, 5, 9})
     wider = openpyxl.load_workbook(io.BytesIO(parts.content())).active.tables["Pieces"]
     assert (wider.ref, wider.autoFilter.ref) == ("A1:B5", "A1:B5")

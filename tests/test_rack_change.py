@@ -57,7 +57,7 @@ def test_a_row_is_emptied_and_the_next_leftover_takes_it(tmp_path: Path) -> None
     book = books(tmp_path)
     change_rack(book, takes("R002", brings="R004", length=Fraction(97, 3)), NOW)
     assert [row[3] for row in cells(book)] == ["Tag", "R001", "R004", "R003"]
-    assert cells(book)[2] == ["2x4", "32 1/3", None, "R004", "A2", "x", "2026-05-04"]
+    assert cells(book)[2] == ["2x4", "32 1/3", None, "R004", "A2", "x"]
 
 
 def test_with_no_empty_row_it_goes_below_the_last(tmp_path: Path) -> None:
@@ -138,6 +138,28 @@ def test_the_template_keeps_its_days_as_days(tmp_path: Path) -> None:
     sheet = openpyxl.load_workbook(book)["Rack"]
     (day,) = [cell for cell in sheet[2] if cell.is_date]
     assert (day.value, day.number_format) == (NOW.replace(hour=0, minute=0), "yyyy-mm-dd")
+
+
+def test_a_table_grows_with_the_rack(tmp_path: Path) -> None:
+    book = books(tmp_path)
+    opened = openpyxl.load_workbook(book)
+    sheet = opened["Rack"]
+    sheet.add_table(openpyxl.worksheet.table.Table(displayName="Pieces", ref="A1:F4"))
+    opened.save(book)
+    change_rack(book, takes("R001", brings="R004"), NOW)
+    after = openpyxl.load_workbook(book)["Rack"]
+    assert after.tables["Pieces"].ref == "A1:F5"
+    assert after["D5"].value == "R004"
+
+
+def test_a_table_without_a_column_that_is_needed_is_not_changed(tmp_path: Path) -> None:
+    book = books(tmp_path, rack="Size | Length\n2x4 | 33\n2x4 | 34")
+    opened = openpyxl.load_workbook(book)
+    opened["Rack"].add_table(openpyxl.worksheet.table.Table(displayName="Pieces", ref="A1:B3"))
+    opened.save(book)
+    with pytest.raises(RackfirstError, match="its table on Rack lacks the column Tag"):
+        change_rack(book, takes("R001"), NOW)
+    assert rack_in(tmp_path / "stock rack and journal.xlsx") == {"R002": (34, 1)}
 
 
 # --- the journal ---------------------------------------------------------------------------------

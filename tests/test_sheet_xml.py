@@ -73,3 +73,9 @@ def test_other_encodings_are_not_touched() -> None:
     text = f'<?xml version="1.0" encoding="UTF-16"?><worksheet xmlns="{MAIN}"/>'
     with pytest.raises(CannotRewriteError, match="not written in UTF-8"):
         SheetXml(text.encode("utf-16"), Dates())
+
+
+def test_a_sheet_that_declares_entities_is_not_touched() -> None:
+    text = f'<!DOCTYPE a [<!ENTITY b "c">]><worksheet xmlns="{MAIN}"><sheetData/></worksheet>'
+    with pytest.raises(CannotRewriteError, match="declares entities"):
+        SheetXml(text.encode(), Dates())

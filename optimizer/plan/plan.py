@@ -109,6 +109,8 @@ class Board:
         bought, pulled = (self.store, self.offer), (self.tag, self.bay)
         if bool(self.tag) == bool(self.offer) or (any(bought) and any(pulled)):
             raise ValueError(f"board {self.id} is neither from a store nor from the rack")
+        if not 0 <= self.made <= len(self.cuts):
+            raise ValueError(f"board {self.id}: {self.made} of {len(self.cuts)} cuts are made")
 
     @property
     def from_rack(self) -> bool:
