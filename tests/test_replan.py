@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from collections import Counter
 from collections.abc import Collection
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -12,7 +13,7 @@ import pytest
 
 from optimizer.job.job_book import Books, read_books
 from optimizer.output.difference import difference
-from optimizer.plan.audit import audit
+from optimizer.plan.audit import AuditError, audit
 from optimizer.plan.happened import Happened
 from optimizer.plan.plan import Board, Plan
 from optimizer.plan.plan_file import plan_from_json, plan_to_json
@@ -127,6 +128,11 @@ def test_a_board_bought_and_not_needed_is_kept_whole(tmp_path: Path) -> None:
     kept = next(board for board in new.boards if board.id == single.id)
     assert kept.kept_whole
     assert (kept.leftovers[0].length, kept.leftovers[0].x) == (95, Fraction(1, 2))
+    for longer in (replace(kept.leftovers[0], x=Fraction(0), length=Fraction(96)),
+                   replace(kept.leftovers[0], length=Fraction(94))):  # fmt: skip
+        boards = [replace(b, leftovers=(longer,)) if b is kept else b for b in new.boards]
+        with pytest.raises(AuditError, match=f"board {kept.id}: "):
+            audit(replace(new, boards=tuple(boards)), both.stock, both.job)
     assert f"Not needed any more: {single.id}" in difference(plan, new)
     assert "Pull besides: R002" in difference(plan, new)
     settle(new, tmp_path / "stock.xlsx", Happened(), NOW)
