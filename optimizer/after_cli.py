@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -138,13 +139,13 @@ def replan(
     """Plan only the rest anew, when something went wrong at the saw."""
     from optimizer.deliver import deliver_rest
     from optimizer.output.difference import difference
+    from optimizer.output.progress import Progress
     from optimizer.search.watch import Watch
 
     book = stock_beside_plan(plan, stock)
-    with faults_told():
-        old, new, folder = deliver_rest(
-            plan_file(plan), book, job or [], out, done, spoiled, Watch(seconds=seconds)
-        )
+    with faults_told(), closing(Progress()) as progress:
+        watch = Watch(seconds=seconds, tell=progress)
+        old, new, folder = deliver_rest(plan_file(plan), book, job or [], out, done, spoiled, watch)
     typer.echo(difference(old, new))
     typer.echo(f"\nWritten to {folder}: plan.json, shopping.xlsx")
 

@@ -66,7 +66,7 @@ def deliver_rest(
     books = read_all_books(paths, stock_path)
     if books.unplanned:
         raise BookFaultsError(books.unplanned)
-    folder = out or _next_folder(plan_path.absolute().parent)
+    folder = out or _next_folder(plan_path.parent)
     _check_folder(folder, file_names(books.job), (*paths, stock_path))
     new = replan(
         old, books.stock, books.job, blanks_named(old, done), blanks_named(old, spoiled), watch
@@ -92,6 +92,7 @@ def _job_called(name: str, folder: Path) -> Path | None:
 
 def _next_folder(folder: Path) -> Path:
     """``job-plan-2`` beside ``job-plan``, or the first number that is free."""
+    folder = folder if folder.name else folder.absolute()
     base = re.sub(r"-\d+$", "", folder.name)
     numbered = (folder.with_name(f"{base}-{n}") for n in count(2))
     return next(path for path in numbered if not path.exists())

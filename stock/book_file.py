@@ -134,8 +134,9 @@ def _write(path: Path, content: bytes, like: Path) -> None:
         os.close(opened)
     rights = like.stat()
     os.chmod(path, rights.st_mode & 0o7777)
-    with suppress(OSError, AttributeError):
-        os.chown(path, rights.st_uid, rights.st_gid)
+    if sys.platform != "win32":
+        with suppress(OSError):
+            os.chown(path, rights.st_uid, rights.st_gid)
 
 
 def _flush_folder(folder: Path) -> None:

@@ -54,7 +54,8 @@ class _Reader:
         self._at = {name: n for n, name in enumerate(header) if name}
         self._value = cache(_reading(unit))
         for column in JOURNAL.columns:
-            if header and column.required and key(column.header) not in self._at:
+            needed = column.required or column.header in ("In", "Out")
+            if header and needed and key(column.header) not in self._at:
                 self._fault(None, column, "", "the column is missing", "put it back")
 
     def line(self, number: int, row: Sequence[Value]) -> Iterator[Line]:

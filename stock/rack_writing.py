@@ -148,8 +148,8 @@ class _OpenSheet:
         model = max(self.xml.last_row, self.header_row)
         like = model if model > self.header_row else 0
         for header, style in (looks or {}).items():
-            column = self.columns[key(header)]
-            if style and not self.xml.style((model + 1, column), like):
+            column = self.columns.get(key(header), 0)
+            if column and style and not self.xml.style((model + 1, column), like):
                 styles |= {at: style for at in cells if at[1] == column and at not in styles}
         self._parts[self.part] = edited(self.xml, cells, like, styles)
         self._parts.widen_tables(self.part, {number for number, _ in cells})

@@ -181,3 +181,17 @@ def test_what_cannot_have_happened_is_refused(
     with pytest.raises(RackfirstError, match=why):
         settle(plan, book, happened_from(plan, None, **said), NOW)  # type: ignore[arg-type]
     assert book.read_bytes() == before
+
+
+def test_a_tag_that_was_on_wood_once_is_not_given_again(tmp_path: Path) -> None:
+    book = books(
+        tmp_path,
+        rack="Size | Length | Tag\n2x4 | 96 | R001",
+        parts="Part | Count | Length | Size\nRail | 1 | 40 | 2x4",
+    )
+    settle(planned(tmp_path), book, AS_PLANNED, NOW)
+    workbook(tmp_path / "next.xlsx", Parts="Part | Count | Length | Size\nStop | 1 | 20 | 2x4")
+    second = planned(tmp_path, "next")
+    assert [board.tag for board in second.boards] == ["R002"]
+    settle(second, book, AS_PLANNED, NOW)
+    assert list(rack_in(book)) == ["R003"]
