@@ -49,6 +49,7 @@ def whole_file(path: Path) -> Iterator[Path]:
     unfinished = path.with_name(f".{path.name}.{os.getpid()}")
     try:
         yield unfinished
+        _flush(unfinished)
         os.replace(unfinished, path)
     except OSError as error:
         raise RackfirstError(f"{path} cannot be written: {error.strerror}") from error
@@ -137,6 +138,15 @@ def _write(path: Path, content: bytes, like: Path) -> None:
     if sys.platform != "win32":
         with suppress(OSError):
             os.chown(path, rights.st_uid, rights.st_gid)
+
+
+def _flush(path: Path) -> None:
+    """Makes a file that others wrote last through a power cut."""
+    opened = os.open(path, os.O_RDWR)
+    try:
+        os.fsync(opened)
+    finally:
+        os.close(opened)
 
 
 def _flush_folder(folder: Path) -> None:
