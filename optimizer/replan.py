@@ -20,8 +20,8 @@ from optimizer.job.layups import LayUp
 from optimizer.job.parts import Faces, Job, Part, Treatment
 from optimizer.job.ways import NoPlanError, all_ways
 from optimizer.plan.audit import AuditError, audit
+from optimizer.plan.midway import standing
 from optimizer.plan.plan import Blank, Board, Cost, MadePart, Plan, Status
-from optimizer.plan.standing import standing
 from optimizer.search.bill import bill, shopping_list, store_taxes
 from optimizer.search.layout import Answer
 from optimizer.search.problem import Supply, supplies_of

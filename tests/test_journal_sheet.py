@@ -102,6 +102,6 @@ def test_a_missing_column_is_named_once(tmp_path: Path) -> None:
         workbook(tmp_path / "b.xlsx", Journal="Date | What | Tag | In\n2026-05-04 | kept | R1 | 1")
     )
     with pytest.raises(
-        BookFaultsError, match="column Out: the column is missing[^$]*column Length: the"
+        BookFaultsError, match=r"column Out: the column is missing[^$]*column Length: the"
     ):
         read_journal(book, Unit.IN)

@@ -15,10 +15,10 @@ from optimizer.job.job_book import Books, read_books
 from optimizer.output.difference import difference
 from optimizer.plan.audit import AuditError, audit
 from optimizer.plan.happened import Happened
+from optimizer.plan.midway import standing
 from optimizer.plan.plan import Board, Plan
 from optimizer.plan.plan_file import plan_from_json, plan_to_json
 from optimizer.plan.settle import settle
-from optimizer.plan.standing import standing
 from optimizer.replan import replan
 from optimizer.search.watch import Watch
 from stock.errors import RackfirstError

@@ -15,8 +15,8 @@ from itertools import count
 from optimizer.job.blanks import BlankKind
 from optimizer.job.layups import LayUp
 from optimizer.job.parts import Job
+from optimizer.plan.midway import Rest, Standing
 from optimizer.plan.plan import Blank, Board, Cut, CutKind, Leftover, MadePart, Plan
-from optimizer.plan.standing import Rest, Standing
 from optimizer.search.rest_stock import lumber_of
 from stock.lengths import Length
 from stock.pieces import Lumber

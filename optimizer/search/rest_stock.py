@@ -10,8 +10,8 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from optimizer.plan.midway import Rest, Standing
 from optimizer.plan.plan import Board, Plan
-from optimizer.plan.standing import Rest, Standing
 from optimizer.search.layout import Answer
 from stock.errors import RackfirstError
 from stock.lengths import Length

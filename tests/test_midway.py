@@ -11,8 +11,8 @@ from fractions import Fraction
 
 import pytest
 
+from optimizer.plan.midway import standing
 from optimizer.plan.plan import Board, CutKind, Plan
-from optimizer.plan.standing import standing
 from tests.making_plans import blank, cuts, inches, leftover
 from tests.sound_plans import boat_rack
 
