@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TypeAlias
 
 At: TypeAlias = tuple[int, int]  # row and column, both from 1
@@ -10,10 +11,15 @@ At: TypeAlias = tuple[int, int]  # row and column, both from 1
 def place(reference: str) -> At:
     """``C7`` is row 7, column 3; 0 for what is not said."""
     letters = reference.rstrip("0123456789")
+    return int(reference[len(letters) :] or 0), _column(letters)
+
+
+@cache
+def _column(letters: str) -> int:
     column = 0
     for letter in letters.replace("$", ""):
         column = column * 26 + ord(letter) - ord("A") + 1
-    return int(reference[len(letters) :] or 0), column
+    return column
 
 
 def corners(area: str) -> tuple[At, At]:

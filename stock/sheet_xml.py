@@ -84,9 +84,8 @@ class SheetXml:
                 self._beside_body(path[1:], at, attributes)
 
         def end(name: str) -> None:
-            at = parser.CurrentByteIndex  # behind it already, where the element closed itself
-            closing = self.data.startswith(f"</{name}".encode(), at)
-            after = self._tag_end(at) if closing else at
+            at = parser.CurrentByteIndex
+            after = self._behind(name, at)
             match path[1:]:
                 case ["sheetData", "row", "c"]:
                     self._open.cells[self._column].end = after
@@ -132,6 +131,13 @@ class SheetXml:
                 self.merged.append(corners(attributes["ref"]))
             case ["dimension"]:
                 self.dimension = (at, self._tag_end(at), attributes.get("ref", ""))
+
+    def _behind(self, name: str, at: int) -> int:
+        """Behind an element whose end is told at ``at``: there, if it closed itself."""
+        if not self.data.startswith(f"</{name}".encode(), at):
+            return at
+        after = at + len(f"</{name}>")
+        return after if self.data[after - 1] == ord(">") else self._tag_end(at)
 
     def _tag_end(self, at: int) -> int:
         """Behind the > of the tag that begins at ``at``; a > may stand in a quoted attribute."""
