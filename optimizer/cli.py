@@ -17,7 +17,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from stock.errors import RackfirstError
+from optimizer.after_cli import app as after_app
+from stock.cli import app as stock_app
+from stock.cli import faults_told
 from stock.lengths import Unit
 
 if TYPE_CHECKING:
@@ -36,16 +38,6 @@ StockPath = Annotated[
     Path | None,
     typer.Option("--stock", metavar="BOOK", help="The stock book; stock.xlsx beside the job."),
 ]
-
-
-@contextmanager
-def faults_told() -> Iterator[None]:
-    """Whatever the user can mend goes to stderr, and the command ends with 1."""
-    try:
-        yield
-    except RackfirstError as error:
-        typer.echo(str(error), err=True)
-        raise typer.Exit(1) from error
 
 
 def stock_beside(job: Path, stock: Path | None) -> Path:
@@ -116,7 +108,10 @@ def check(job: JobPath, stock: StockPath = None) -> None:
 
 @app.command()
 def plan(
-    job: JobPath,
+    jobs: Annotated[
+        list[Path],
+        typer.Argument(metavar="JOB...", help="The job book; several are planned together."),
+    ],
     stock: StockPath = None,
     out: Annotated[
         Path | None,
@@ -130,18 +125,19 @@ def plan(
     ] = 0.0,
 ) -> None:
     """Find the cheapest plan: what to pull, buy, rip, crosscut and glue."""
-    from optimizer.deliver import deliver
+    from optimizer.deliver import deliver, own_name
     from optimizer.output.progress import Progress
     from optimizer.output.summary import summary
     from optimizer.search.watch import Watch
 
-    folder = out or job.parent / f"{job.stem}-plan"
+    folder = out or jobs[0].parent / f"{'+'.join(job.stem for job in jobs)}-plan"
     with faults_told(), closing(Progress()) as progress:
         watch = Watch(seconds=seconds, gap_percent=Decimal(str(gap)), tell=progress)
         with _stopped_by_ctrl_c(watch):
-            made = deliver(job, stock_beside(job, stock), folder, watch)
+            made = deliver(jobs, stock_beside(jobs[0], stock), folder, watch)
     typer.echo(summary(made))
-    typer.echo(f"\nWritten to {folder}: plan.json, shopping.xlsx")
+    own = [own_name(job.stem) for job in jobs] if len(jobs) > 1 else []
+    typer.echo(f"\nWritten to {folder}: {', '.join(['plan.json', 'shopping.xlsx', *own])}")
 
 
 @contextmanager
@@ -161,3 +157,7 @@ def _stopped_by_ctrl_c(watch: Watch) -> Iterator[None]:
 
 def _many(count: int, noun: str) -> str:
     return f"{count} {noun}{'' if count == 1 else 's'}"
+
+
+app.add_typer(after_app)
+app.add_typer(stock_app)

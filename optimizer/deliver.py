@@ -4,12 +4,19 @@ well.
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
+from itertools import count
 from pathlib import Path
 
-from optimizer.job.job_book import read_books
+from optimizer.job.job_book import read_all_books
+from optimizer.job.parts import Job
+from optimizer.output.own_sheets import write_own_sheets
 from optimizer.output.shopping_book import write_shopping_book
+from optimizer.plan.happened import blanks_named
 from optimizer.plan.plan import Plan
-from optimizer.plan.plan_file import write_plan
+from optimizer.plan.plan_file import read_plan, write_plan
+from optimizer.replan import replan
 from optimizer.search.watch import Watch
 from optimizer.solve import solve
 from stock.book_file import check_free
@@ -19,36 +26,107 @@ PLAN_NAME = "plan.json"
 SHOPPING_NAME = "shopping.xlsx"
 
 
-def deliver(job_path: Path, stock_path: Path, folder: Path, watch: Watch) -> Plan:
+def deliver(job_paths: Sequence[Path], stock_path: Path, folder: Path, watch: Watch) -> Plan:
     """The plan of a job, written to ``folder`` as plan.json and shopping.xlsx.
+
+    Several jobs are planned together, and each gets a workbook of its own sheets beside these two.
 
     Raises:
         BookFaultsError: with every fault of both books, or all that is not planned with yet.
         NoPlanError: where no plan is possible, with the reasons.
         RackfirstError: where the folder or a file in it cannot be written.
     """
-    books = read_books(job_path, stock_path)
+    books = read_all_books(job_paths, stock_path)
     if books.unplanned:
         raise BookFaultsError(books.unplanned)
-    _check_folder(folder, (job_path, stock_path))  # before the search, which may take a while
+    files = file_names(books.job)
+    _check_folder(
+        folder, files, (*job_paths, stock_path)
+    )  # before the search, which may take a while
     plan = solve(books.stock, books.job, watch)
+    _write(plan, books.job, folder)
+    return plan
+
+
+def deliver_rest(
+    plan_path: Path,
+    stock_path: Path,
+    job_paths: Sequence[Path],
+    out: Path | None,
+    done: str,
+    spoiled: str,
+    watch: Watch,
+) -> tuple[Plan, Plan, Path]:
+    """A plan and how it goes on, written to a folder of its own; both plans and that folder.
+
+    ``done`` and ``spoiled`` name blanks, or boards all of which is sawn. Raises as ``deliver``.
+    """
+    old = read_plan(plan_path)
+    paths = list(job_paths) or _jobs_beside(old, stock_path)
+    books = read_all_books(paths, stock_path)
+    if books.unplanned:
+        raise BookFaultsError(books.unplanned)
+    folder = out or _next_folder(plan_path.parent)
+    _check_folder(folder, file_names(books.job), (*paths, stock_path))
+    new = replan(
+        old, books.stock, books.job, blanks_named(old, done), blanks_named(old, spoiled), watch
+    )
+    _write(new, books.job, folder)
+    return old, new, folder
+
+
+def _jobs_beside(plan: Plan, stock_path: Path) -> list[Path]:
+    """The job books that a plan names, in the folder of the stock book."""
+    for names in ([plan.job], plan.job.split(" + ")):
+        found = [_job_called(name, stock_path.parent) for name in names]
+        if all(found):
+            return [path for path in found if path]
+    missing = stock_path.parent / f"{plan.job}.xlsx"
+    raise RackfirstError(f"{missing} is not there; name the job book with --job")
+
+
+def _job_called(name: str, folder: Path) -> Path | None:
+    paths = (folder / f"{name}{ending}" for ending in (".xlsx", ".xlsm", ".csv"))
+    return next((path for path in paths if path.exists()), None)
+
+
+def _next_folder(folder: Path) -> Path:
+    """``job-plan-2`` beside ``job-plan``, or the first number that is free."""
+    folder = folder if folder.name else folder.absolute()
+    base = re.sub(r"-\d+$", "", folder.name)
+    numbered = (folder.with_name(f"{base}-{n}") for n in count(2))
+    return next(path for path in numbered if not path.exists())
+
+
+def _write(plan: Plan, job: Job, folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise _no_folder(folder) from error
     write_plan(plan, folder / PLAN_NAME)
     write_shopping_book(plan, folder / SHOPPING_NAME)
-    return plan
+    for name in job.jobs:
+        write_own_sheets(plan, name, job.jobs, folder / own_name(name))
 
 
-def _check_folder(folder: Path, books: tuple[Path, ...]) -> None:
+def file_names(job: Job) -> tuple[str, ...]:
+    """The files of a plan for ``job``."""
+    return (PLAN_NAME, SHOPPING_NAME, *map(own_name, job.jobs))
+
+
+def own_name(job: str) -> str:
+    """The file with the own sheets of one job among several."""
+    return f"{job} parts.xlsx"
+
+
+def _check_folder(folder: Path, files: Sequence[str], books: tuple[Path, ...]) -> None:
     """Raises RackfirstError where files of a plan cannot lie in ``folder``, or would replace one of
     the ``books``.
     """
     nearest = next((path for path in (folder, *folder.parents) if path.exists()), folder)
     if not nearest.is_dir():
         raise _no_folder(folder)
-    for path in (folder / PLAN_NAME, folder / SHOPPING_NAME):
+    for path in (folder / name for name in files):
         check_free(path)
         if path.exists() and any(path.samefile(book) for book in books):
             raise RackfirstError(f"{path} is a book of yours; name another folder with --out")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 
 from optimizer.job.layups import LayUp
@@ -12,7 +13,7 @@ from optimizer.plan.plan import Plan
 from optimizer.search.answers import Whole
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
-from optimizer.search.layout import finish, lay_out
+from optimizer.search.layout import Answer, finish, lay_out
 from optimizer.search.problem import Supply, pose, supplies_of
 from optimizer.search.searching import search
 from optimizer.search.watch import Watch
@@ -24,7 +25,7 @@ def ways_of(stock: StockBook, job: Job) -> tuple[tuple[Supply, ...], tuple[tuple
 
     Raises NoPlanError naming every part without a lay-up.
     """
-    supplies = supplies_of(stock, job.name)
+    supplies = supplies_of(stock, job.name, *job.jobs)
     boards = [(supply.lumber, supply.usable, supply.width) for supply in supplies]
     return supplies, all_ways(job, boards, stock.shop)
 
@@ -32,6 +33,23 @@ def ways_of(stock: StockBook, job: Job) -> tuple[tuple[Supply, ...], tuple[tuple
 def solve(stock: StockBook, job: Job, watch: Watch) -> Plan:
     """The cheapest plan found for ``job``, audited. Raises NoPlanError where none is possible."""
     supplies, lay_ups = ways_of(stock, job)
+    answer = answer_of(stock, job, supplies, lay_ups, watch)
+    plan = finish(answer, stock, job.name, watch)
+    audit(plan, stock, job)
+    return plan
+
+
+def answer_of(
+    stock: StockBook,
+    job: Job,
+    supplies: tuple[Supply, ...],
+    lay_ups: Sequence[Sequence[LayUp]],
+    watch: Watch,
+) -> Answer:
+    """The cheapest way found to make the parts of ``job`` by their ``lay_ups`` from ``supplies``.
+
+    Raises NoPlanError where none is possible.
+    """
     problem = pose(stock, job.parts, lay_ups, supplies)
     lumbers = problem.by_lumber()
     tables = [CuttingTables(problem, lumber, Rounding.FOR_PLANS) for lumber in lumbers]
@@ -47,9 +65,7 @@ def solve(stock: StockBook, job: Job, watch: Watch) -> Plan:
         raise NoPlanError("stopped before a plan was found; give it more seconds")
     if any(counts.missing):
         raise NoPlanError(_short(job, counts))
-    plan = finish(lay_out(problem, stock, job.parts, counts), stock, job.name, watch)
-    audit(plan, stock, job)
-    return plan
+    return lay_out(problem, stock, job.parts, counts)
 
 
 def _short(job: Job, counts: Whole) -> str:

@@ -21,13 +21,13 @@ _ZIP = b"PK"
 _CUT_SHORT = "it is damaged or cut short"
 
 
-def checked_bytes(path: Path) -> bytes:
-    """The bytes of an .xlsx or .csv file that may be parsed.
+def checked_bytes(path: Path, data: bytes | None = None) -> bytes:
+    """The bytes of an .xlsx or .csv file that may be parsed; ``data`` where they are read already.
 
     Raises BookFaultsError for anything else: missing, empty, a folder, damaged, encrypted, of
     another kind, or a file that would unpack to more than ``MOST_BYTES``.
     """
-    data = _bytes(path)
+    data = _bytes(path) if data is None else data
     if path.suffix.lower() == ".csv":
         if data.startswith((_ZIP, _OLD_FILE)) or (b"\0" in data and data[0] < 0xFE):
             raise _refused(path.name, "it is no CSV file, whatever its name says", _SAVE_AS)

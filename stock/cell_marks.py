@@ -3,8 +3,8 @@
 python-calamine shows a formula that was never calculated, and a formula in error, as an empty cell,
 and 8.25 % as 0.0825. The rules used here are those of ECMA-376 part 1 (SpreadsheetML): ``c`` (a
 cell) holds ``f`` (its formula) and ``v`` (its last value), ``t="e"`` says error, and ``s`` counts
-into ``cellXfs`` of styles.xml, whose ``numFmtId`` 9 and 10 are the two built-in percentages (from
-memory).
+into ``cellXfs`` of styles.xml, whose ``numFmtId`` 9 and 10 are the two built-in percentages and
+14 to 17 and 22 built-in dates (from memory).
 """
 
 from __future__ import annotations
@@ -12,20 +12,23 @@ from __future__ import annotations
 import posixpath
 import re
 import zipfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Set
 from dataclasses import dataclass, field
 from xml.etree.ElementTree import Element
 
 from defusedxml.ElementTree import fromstring, iterparse
+
+from stock.cell_names import At, place
 
 _UNCALCULATED = (
     "the formula was never calculated",
     "open the book in a spreadsheet program, save it, and try again",
 )
 _BUILT_IN_PERCENT = {9, 10}
+_BUILT_IN_DATES = {14, 15, 16, 17, 22}
+_ROW = re.compile(rb"<(?:\w+:)?row [^>]*?\br=\"(\d+)\"")
+_COLUMN = re.compile(rb"<(?:\w+:)?c [^>]*?\br=\"([A-Z]+)\d")
 _QUOTED = re.compile(r'"[^"]*"|\\.|\[[^\]]*\]')
-
-At = tuple[int, int]  # row and column, both from 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,10 +49,10 @@ NO_MARKS = Marks()
 
 
 def read_marks(archive: zipfile.ZipFile, sheet: str) -> Marks:
-    """The marks of the sheet named ``sheet``, to the letter; KeyError where it is not there."""
-    percent_styles = set(_percent_styles(archive))
+    """The marks of the sheet named ``sheet``, to the letter; StopIteration where there is none."""
+    percent_styles = set(_styles(archive, _BUILT_IN_PERCENT, re.compile("%")))
     wrong, percent, rows, columns = {}, set(), {0}, {0}
-    with archive.open(_sheet_entry(archive, sheet)) as stream:
+    with archive.open(sheet_entry(archive, sheet)) as stream:
         for at, cell in _cells(stream):
             formula, value = _child(cell, "f"), _child(cell, "v")
             text = (value.text or "") if value is not None else ""
@@ -68,6 +71,14 @@ def read_marks(archive: zipfile.ZipFile, sheet: str) -> Marks:
     )
 
 
+def far_out(archive: zipfile.ZipFile, sheet: str) -> At:
+    """At the least the outermost row and column of a sheet, found quickly."""
+    xml = archive.read(sheet_entry(archive, sheet))
+    last_row = max(map(int, _ROW.findall(xml)), default=0)
+    widest = max(_COLUMN.findall(xml), key=lambda letters: (len(letters), letters), default=b"")
+    return last_row, place(widest.decode())[1]
+
+
 def _cells(stream: object) -> Iterator[tuple[At, Element]]:
     """Every ``c`` with its place; one without a place follows the one before it."""
     row = column = 0
@@ -76,22 +87,14 @@ def _cells(stream: object) -> Iterator[tuple[At, Element]]:
             case "start", "row":
                 row, column = int(element.get("r", row + 1)), 0
             case "end", "c":
-                column = _column(element.get("r", "")) or column + 1
+                column = place(element.get("r", ""))[1] or column + 1
                 yield (row, column), element
             case "end", "row":
                 element.clear()
 
 
-def _column(reference: str) -> int:
-    """``C7`` is in column 3; 0 where there is no reference."""
-    number = 0
-    for letter in reference.rstrip("0123456789"):
-        number = number * 26 + ord(letter) - ord("A") + 1
-    return number
-
-
-def _sheet_entry(archive: zipfile.ZipFile, sheet: str) -> str:
-    """The path of the sheet's XML inside the archive."""
+def sheet_entry(archive: zipfile.ZipFile, sheet: str) -> str:
+    """The path of the sheet's XML inside the archive; StopIteration where it is not there."""
     workbook = fromstring(archive.read("xl/workbook.xml"))
     relation = next(
         value
@@ -105,18 +108,26 @@ def _sheet_entry(archive: zipfile.ZipFile, sheet: str) -> str:
     return posixpath.normpath(posixpath.join("/xl", target)).lstrip("/")
 
 
-def _percent_styles(archive: zipfile.ZipFile) -> Iterator[int]:
-    """Numbers of the cell styles that show a value as a percentage."""
+def date_styles(archive: zipfile.ZipFile) -> Iterator[str]:
+    """Numbers of the cell styles that show a value as a day."""
+    return (str(number) for number in _styles(archive, _BUILT_IN_DATES, re.compile("[yYdD]")))
+
+
+def _styles(
+    archive: zipfile.ZipFile, built_in: Set[int], in_format: re.Pattern[str]
+) -> Iterator[int]:
+    """Numbers of the cell styles whose number format is ``built_in`` or matches ``in_format``."""
     if "xl/styles.xml" not in archive.namelist():
         return
     styles = fromstring(archive.read("xl/styles.xml"))
-    percent = set(_BUILT_IN_PERCENT)
+    formats = set(built_in)
     for element in styles.iter():
-        if _local(element) == "numFmt" and "%" in _QUOTED.sub("", element.get("formatCode", "")):
-            percent.add(int(element.get("numFmtId", -1)))
+        code = _QUOTED.sub("", element.get("formatCode", ""))
+        if _local(element) == "numFmt" and in_format.search(code):
+            formats.add(int(element.get("numFmtId", -1)))
     cell_styles = next((each for each in styles if _local(each) == "cellXfs"), ())
     for number, style in enumerate(cell_styles):
-        if int(style.get("numFmtId", 0)) in percent:
+        if int(style.get("numFmtId", 0)) in formats:
             yield number
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
+from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 from typing import TypeAlias
@@ -173,6 +174,23 @@ def _nearest(value: Fraction, parts: int) -> int:
 def exact_text(length: Length, unit: Unit) -> str:
     """``length`` in ``unit`` as an exact rational, ``144`` or ``45/4``, as plan.json holds it."""
     return str(length / unit.inches)
+
+
+def exact_tape(length: Length, unit: Unit) -> str:
+    """``length`` as one types it in a book in ``unit``, without rounding: ``31 1/4``, ``38.1``.
+
+    What has no end in decimals of a millimetre is told in inches: ``31 1/3 in``.
+    """
+    if unit is Unit.MM:
+        millimetres = length / MILLIMETRE
+        tenths = (d for d in range(10) if 10**d % millimetres.denominator == 0)
+        if (places := next(tenths, None)) is not None:
+            return f"{Decimal(int(millimetres * 10**places)).scaleb(-places):f}"
+        return f"{exact_tape(length, Unit.IN)} in"
+    whole, part = divmod(length, 1)
+    if not part:
+        return f"{whole}"
+    return f"{whole} {part}" if whole else f"{part}"
 
 
 def from_exact_text(text: str, unit: Unit) -> Length:

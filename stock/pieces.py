@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from itertools import count
 
@@ -29,7 +29,10 @@ class Lumber:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RackPiece:
-    """One row of the rack: ``count`` equal offcuts, all usable from end to end (inches)."""
+    """One row of the rack: ``count`` equal offcuts, all usable from end to end (inches).
+
+    ``row`` is where it stands in its book; 0 where it stands in none.
+    """
 
     tag: str
     lumber: Lumber
@@ -41,6 +44,7 @@ class RackPiece:
     held_for: str = ""
     measured_on: date | None = None
     note: str = ""
+    row: int = field(default=0, compare=False)
 
     def __post_init__(self) -> None:
         if not self.tag:

@@ -75,6 +75,7 @@ class Shop:
     shortest_kept: Length
     narrowest_kept: Length
     offcut_value: Decimal
+    rack_space: Decimal
     sawing: Sawing
 
     def __post_init__(self) -> None:

@@ -11,7 +11,7 @@ import csv
 import io
 import zipfile
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from decimal import Decimal
 from difflib import get_close_matches
@@ -21,7 +21,7 @@ from typing import TypeAlias
 from python_calamine import CalamineWorkbook
 
 from stock.book_check import checked_bytes, unreadable
-from stock.cell_marks import NO_MARKS, Marks, read_marks
+from stock.cell_marks import NO_MARKS, Marks, far_out, read_marks
 from stock.errors import BookFaultsError, Fault, Place
 
 Value: TypeAlias = str | Decimal | bool | date | None
@@ -81,22 +81,31 @@ class SheetRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """The header row, as typed, and the rows with something in them below it."""
+    """The header row, as typed, and the rows with something in them below it.
+
+    ``header_row`` and the numbers in ``columns`` (by the ``key`` of a header) count from 1.
+    """
 
     place: Place
     headers: tuple[str, ...]
     rows: tuple[SheetRow, ...]
+    header_row: int = 1
+    columns: Mapping[str, int] = field(default_factory=dict)
 
 
 class Book:
-    """A book opened for reading: its sheets by name."""
+    """A book opened for reading: its sheets by name. ``data``: its bytes, if they are read already.
 
-    def __init__(self, path: Path) -> None:
+    Raises BookFaultsError where the file is no book.
+    """
+
+    def __init__(self, path: Path, data: bytes | None = None) -> None:
         self.name = path.name
-        data = checked_bytes(path)
+        data = checked_bytes(path, data)
         self._csv = data if path.suffix.lower() == ".csv" else None
+        self.data = data
+        self._plain: dict[str, list[list[Value]]] = {}
         if self._csv is None:
-            self._data = data
             with unreadable(self.name):
                 self._workbook = CalamineWorkbook.from_filelike(io.BytesIO(data))
 
@@ -112,17 +121,42 @@ class Book:
         """
         if self._csv is not None:
             return _sheet(Place(file=self.name), _csv_rows(self._csv, self.name), NO_MARKS)
-        found = next((each for each in self.sheet_names if key(each) == key(name)), None)
+        found = self.named(name)
         if found is None:
             return None
         place = Place(file=self.name, sheet=found)
         with unreadable(self.name):
-            with zipfile.ZipFile(io.BytesIO(self._data)) as archive:
+            with zipfile.ZipFile(io.BytesIO(self.data)) as archive:
                 marks = read_marks(archive, found)
             if marks.last_row * marks.last_column <= MOST_CELLS:
                 rows = self._workbook.get_sheet_by_name(found).to_python(skip_empty_area=False)
                 return _sheet(place, map(_values, rows), marks)
-        raise BookFaultsError([_too_large(place, marks)])
+        raise BookFaultsError([_too_large(place, marks.last_row, marks.last_column)])
+
+    def plain_rows(self, name: str) -> list[list[Value]]:
+        """All rows of a sheet that only we write, quickly and without places; none if it is not
+        there. An error or a formula never calculated counts as an empty cell.
+
+        Raises BookFaultsError where the sheet is damaged or far too large.
+        """
+        found = self.named(name)
+        if found is None:
+            return []
+        if found in self._plain:
+            return self._plain[found]
+        with unreadable(self.name):
+            with zipfile.ZipFile(io.BytesIO(self.data)) as archive:
+                far = far_out(archive, found)
+            if far[0] * far[1] <= MOST_CELLS:
+                rows = self._workbook.get_sheet_by_name(found).to_python(skip_empty_area=False)
+                self._plain[found] = [_values(row) for row in rows]
+                return self._plain[found]
+        place = Place(file=self.name, sheet=found)
+        raise BookFaultsError([_too_large(place, *far)])
+
+    def named(self, name: str) -> str | None:
+        """The sheet called ``name`` in any case and with any blanks, as it is spelled there."""
+        return next((each for each in self.sheet_names if key(each) == key(name)), None)
 
     def near_sheet(self, name: str) -> str | None:
         """A sheet whose name looks like ``name`` misspelt."""
@@ -134,25 +168,35 @@ class Book:
 def _sheet(place: Place, rows: Iterable[Sequence[Value]], marks: Marks) -> Sheet:
     """The first row with anything in it is the header; rows count from 1."""
     headers: dict[int, str] = {}
+    columns: dict[str, int] = {}
+    header_row = 1
     found = []
     for number, values in enumerate(rows, start=1):
         if not headers:
             texts = [Cell(place=place, value=value).text for value in values]
             headers = {column: text for column, text in enumerate(texts, start=1) if text}
+            header_row = number
+            columns = {key(header): column for column, header in headers.items()}
             continue
         row = replace(place, row=number)
         cells = {
-            key(header): _cell(
-                replace(row, column=header),
+            name: _cell(
+                Place(file=place.file, sheet=place.sheet, row=number, column=headers[column]),
                 values[column - 1] if column <= len(values) else None,
                 (number, column),
                 marks,
             )
-            for column, header in headers.items()
+            for name, column in columns.items()
         }
         if not all(cell.empty for cell in cells.values()):
             found.append(SheetRow(place=row, cells=cells))
-    return Sheet(place=place, headers=tuple(headers.values()), rows=tuple(found))
+    return Sheet(
+        place=place,
+        headers=tuple(headers.values()),
+        rows=tuple(found),
+        header_row=header_row,
+        columns=columns,
+    )
 
 
 def _cell(place: Place, value: Value, at: tuple[int, int], marks: Marks) -> Cell:
@@ -188,10 +232,10 @@ def _value(raw: object) -> Value:
             return str(raw)
 
 
-def _too_large(place: Place, marks: Marks) -> Fault:
+def _too_large(place: Place, last_row: int, last_column: int) -> Fault:
     return Fault(
         place=place,
-        problem=f"something stands as far out as row {marks.last_row}, column {marks.last_column}",
+        problem=f"something stands as far out as row {last_row}, column {last_column}",
         remedy="delete what stands far below or right of the table, and save",
     )
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
 from stock.columns import Findings, Row, in_order, read_rows
 from stock.errors import BookFaultsError, Fault, Place
+from stock.journal_sheet import past_tags
 from stock.lengths import Length, Unit, format_length
 from stock.measures import Measures, read_measures
 from stock.pieces import Lumber, RackPiece, free_tags
@@ -30,7 +31,7 @@ class StockBook:
     """All that a stock book says. ``name`` is that of the file.
 
     ``woods`` are the names of woods as typed, without repeats. ``unplanned`` names what is filled
-    but not planned with yet.
+    but not planned with yet. ``past_tags`` are those of the journal.
     """
 
     name: str
@@ -40,6 +41,7 @@ class StockBook:
     stores: tuple[Store, ...]
     unplanned: tuple[Fault, ...] = ()
     woods: tuple[str, ...] = ()
+    past_tags: frozenset[str] = frozenset()
 
 
 def read_stock_book(path: Path) -> tuple[StockBook, tuple[Fault, ...]]:
@@ -48,7 +50,12 @@ def read_stock_book(path: Path) -> tuple[StockBook, tuple[Fault, ...]]:
     Raises:
         BookFaultsError: if the file cannot be read at all.
     """
-    book, findings = Book(path), Findings()
+    return stock_of(Book(path))
+
+
+def stock_of(book: Book) -> tuple[StockBook, tuple[Fault, ...]]:
+    """As ``read_stock_book``, of a book that is opened already."""
+    findings = Findings()
     if not book.sheet_names:
         problem, remedy = "a stock book has several sheets, a CSV file one", "save it as .xlsx"
         raise BookFaultsError([Fault(place=Place(file=book.name), problem=problem, remedy=remedy)])
@@ -57,15 +64,17 @@ def read_stock_book(path: Path) -> tuple[StockBook, tuple[Fault, ...]]:
     rack_rows = read_rows(book, RACK, shop.unit, findings)
     if not price_rows and not rack_rows and not findings.faults:
         findings.faults.append(_nothing(book))
+    tags = past_tags(book)
     stores = read_stores(read_rows(book, STORES, shop.unit, findings), price_rows)
     stock = StockBook(
         name=book.name,
         shop=shop,
-        rack=tuple(_rack(rack_rows)),
+        rack=tuple(_rack(rack_rows, tags)),
         offers=tuple(offer for row in price_rows for offer in _offers(row, stores, shop.unit)),
         stores=tuple(stores.values()),
         unplanned=in_order(findings.unplanned),
         woods=tuple(dict.fromkeys(row["Wood"] for row in [*rack_rows, *price_rows] if row["Wood"])),
+        past_tags=tags,
     )
     return stock, in_order(findings.faults)
 
@@ -83,9 +92,9 @@ def _nothing(book: Book) -> Fault:
 # --- the rack ------------------------------------------------------------------------------------
 
 
-def _rack(rows: Sequence[Row]) -> Iterator[RackPiece]:
+def _rack(rows: Sequence[Row], past: Iterable[str]) -> Iterator[RackPiece]:
     seen: dict[str, str] = {}
-    tags = free_tags(row["Tag"] for row in rows if row["Tag"])
+    tags = free_tags([*(row["Tag"] for row in rows if row["Tag"]), *past])
     for row in rows:
         tag = row["Tag"] or next(tags)
         if tag.casefold() in seen:
@@ -105,6 +114,7 @@ def _rack(rows: Sequence[Row]) -> Iterator[RackPiece]:
                 held_for=row["Held for"] or "",
                 measured_on=row["Measured on"],
                 note=row["Note"] or "",
+                row=row.number or 0,
             )
 
 

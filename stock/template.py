@@ -92,16 +92,17 @@ def _write_sheet(
     sheet: Any, form: Form, unit: Unit, rows: Sequence[FilledRow], formats: _Formats
 ) -> None:
     sheet.set_row(0, 32)
+    each_its_own = any(row.choices for row in rows)  # as on Shop: no rule for whole columns
     for number, column in enumerate(form.columns):
         number_format = formats.by_number_format[_NUMBER_FORMATS.get(column.kind, _GENERAL)]
         width = max(_WIDTHS.get(column.kind, 0), len(column.header) + 2, 9)
         sheet.set_column(number, number, width, number_format)
         sheet.write_string(0, number, column.header, formats.header(column, form))
-        if not rows:
+        if not each_its_own:
             sheet.data_validation(1, number, ROWS, number, _validation(column, unit))
     for row_number, row in enumerate(rows, start=1):
         _write_row(sheet, row_number, form, row, formats)
-    if rows:
+    if each_its_own:
         sheet.set_column(0, 0, 25)
         sheet.set_column(len(form.columns) - 1, len(form.columns) - 1, 100)
     sheet.freeze_panes(1, 0)

@@ -16,11 +16,14 @@ import typer
 from optimizer.cli import app
 from optimizer.job.job_form import PARTS
 from optimizer.output.summary import summary
+from optimizer.plan.happened_sheet import BOARDS, LEFTOVERS
 from optimizer.plan.plan import CutKind, Plan, Status
 from optimizer.plan.plan_file import plan_to_json
 from stock.lengths import Unit, parse_length
+from stock.rack_forms import JOURNAL, KEEP
 from stock.shop import settings
 from stock.stock_forms import PRICES, RACK, SHOP, STORES
+from stock.stocktake import COUNT
 from tests.read_back import labelled, sheets, written
 from tests.sound_plans import boat_rack
 from tests.typed_books import workbook
@@ -29,6 +32,7 @@ ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 FORMS = (PRICES, RACK, STORES, SHOP, PARTS)
+ALL_FORMS = (*FORMS, JOURNAL, KEEP, COUNT, BOARDS, LEFTOVERS)
 
 
 # --- reading markdown ----------------------------------------------------------------------------
@@ -181,8 +185,8 @@ def unexplained(labels: set[str]) -> set[str]:
 
 
 def test_every_sheet_and_column_and_choice_of_the_books_is_explained() -> None:
-    columns = [column for form in FORMS for column in form.columns]
-    labels = {form.sheet for form in FORMS} | {column.header for column in columns}
+    columns = [column for form in ALL_FORMS for column in form.columns]
+    labels = {form.sheet for form in ALL_FORMS} | {column.header for column in columns}
     labels.update(*(column.choices for column in columns), *(each.choices for each in settings()))
     assert unexplained(labels) == set()
 

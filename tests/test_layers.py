@@ -32,9 +32,9 @@ AT_HOME = {
     "numpy": {"optimizer.search"},
     "pandas": {"optimizer.plan.tables"},
     "python_calamine": {"stock.spreadsheet"},
-    "defusedxml": {"stock.cell_marks"},
+    "defusedxml": {"stock.cell_marks", "stock.book_parts"},
     "xlsxwriter": {"stock.template", "optimizer.output.printed_book"},
-    "typer": {"optimizer.cli"},
+    "typer": {"optimizer.cli", "optimizer.after_cli", "stock.cli"},
 }
 MOST_LINES = 300
 

@@ -13,6 +13,7 @@ from stock.lengths import (
     Length,
     LengthError,
     Unit,
+    exact_tape,
     exact_text,
     format_length,
     from_exact_text,
@@ -279,3 +280,27 @@ def test_rounding_up_adds_less_than_a_step(length: Length, unit: Unit) -> None:
     step = Fraction(1, 16) if unit is Unit.IN else Fraction(5, 127)
     assert 0 <= round_up(length, unit) - length < step
     assert (round_up(length, unit) / step).denominator == 1
+
+
+# --- written without rounding --------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("inches", "unit", "typed"),
+    [
+        (Fraction(125, 4), Unit.IN, "31 1/4"),
+        (Fraction(97, 3), Unit.IN, "32 1/3"),
+        (Fraction(3, 4), Unit.IN, "3/4"),
+        (Fraction(30), Unit.IN, "30"),
+        (794 * Unit.MM.inches, Unit.MM, "794"),
+        (Fraction(381, 10) * Unit.MM.inches, Unit.MM, "38.1"),
+        (Fraction(1, 3) * Unit.MM.inches, Unit.MM, "5/381 in"),
+    ],
+)
+def test_a_length_is_written_as_one_types_it(inches: Fraction, unit: Unit, typed: str) -> None:
+    assert exact_tape(inches, unit) == typed
+
+
+@given(st.fractions(min_value=0, max_value=9999, max_denominator=9999), st.sampled_from(Unit))
+def test_what_is_written_without_rounding_is_read_again(inches: Fraction, unit: Unit) -> None:
+    assert parse_length(exact_tape(inches, unit), unit) == inches

@@ -10,6 +10,8 @@ import re
 import subprocess
 import sys
 import tomllib
+import warnings
+from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
 from importlib.metadata import version
@@ -38,6 +40,8 @@ from optimizer.search.watch import Watch
 from optimizer.solve import solve
 from stock.book_file import whole_file
 from stock.stock_book import StockBook
+from tests.rich_books import with_everything
+from tests.settled_shop import parts_of_zip
 from tests.shop_floor import book, job, part, posed, shop, sold
 
 ROOT = Path(__file__).parents[1]
@@ -211,3 +215,30 @@ def test_a_formula_without_its_value_is_stored_as_zero(tmp_path: Path) -> None:
         book.add_worksheet("Bill").write_formula("A1", "=1+1")
     sheet = CalamineWorkbook.from_path(tmp_path / "b.xlsx").get_sheet_by_name("Bill")
     assert sheet.to_python() == [[0.0]]
+
+
+def test_a_book_loaded_and_saved_has_lost_what_was_not_known(tmp_path: Path) -> None:
+    """Why a user's book is never loaded and saved: what openpyxl 3.1 says, and does not say."""
+    book = with_everything(tmp_path / "book.xlsx")
+    before = parts_of_zip(book)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        openpyxl.load_workbook(io.BytesIO(book.read_bytes())).save(book)
+    after = parts_of_zip(book)
+
+    def said(parts: Mapping[str, bytes]) -> set[str]:
+        every = b"".join(parts.values())
+        marks = {
+            "sparkline": b"sparklineGroup",
+            "text box": b"call the yard on Monday",
+            "picture in the header": b"&amp;G",
+            "data bar": b"dataBar",
+            "comment": b"wet when it came",
+            "defined name": b"Lengths",
+        }
+        return {name for name, mark in marks.items() if mark in every}
+
+    assert said(before) - said(after) >= {"sparkline", "text box"}
+    assert {"comment", "defined name"} <= said(after)
+    pictures = [name for name in before if name.startswith("xl/media/")]
+    assert len([name for name in after if name.startswith("xl/media/")]) < len(pictures)

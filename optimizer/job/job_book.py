@@ -8,6 +8,7 @@ from pathlib import Path
 
 from optimizer.job.job_form import PARTS
 from optimizer.job.parts import Faces, Job, Make, Part, Treatment
+from optimizer.job.together import together
 from stock.columns import Findings, Row, in_order, read_rows
 from stock.errors import BookFaultsError, Fault, Place
 from stock.lengths import Length, Unit, format_length, is_bare
@@ -48,24 +49,46 @@ def read_books(job_path: Path, stock_path: Path) -> Books:
     Raises:
         BookFaultsError: with all faults of both.
     """
+    return read_all_books([job_path], stock_path)
+
+
+def read_all_books(job_paths: Sequence[Path], stock_path: Path) -> Books:
+    """The stock book and one or several job books, whose parts are planned together.
+
+    Raises:
+        BookFaultsError: with all faults of all of them.
+    """
     faults: list[Fault] = []
-    stock, reading = None, None
+    stock, readings = None, []
     try:
         stock, found = read_stock_book(stock_path)
         faults += found
     except BookFaultsError as error:
         faults += error.faults
-    try:
-        if stock:
-            reading = read_job(job_path, stock)
-            faults += reading.faults
-        else:
-            Book(job_path)  # its unit and woods are unknown; still say what is wrong with the file
-    except BookFaultsError as error:
-        faults += error.faults
-    if faults or not (stock and reading and reading.job):
+    for path in job_paths:
+        try:
+            if stock:
+                readings.append(read_job(path, stock))
+            else:
+                Book(path)  # its unit and woods are unknown; still say what is wrong with the file
+        except BookFaultsError as error:
+            faults += error.faults
+    faults += [fault for reading in readings for fault in reading.faults]
+    faults += _alike(job_paths)
+    jobs = [reading.job for reading in readings if reading.job]
+    if faults or not stock or len(jobs) < len(job_paths):
         raise BookFaultsError(faults)
-    return Books(stock=stock, job=reading.job, unplanned=(*stock.unplanned, *reading.unplanned))
+    unplanned = [fault for reading in readings for fault in reading.unplanned]
+    return Books(stock=stock, job=together(jobs), unplanned=(*stock.unplanned, *unplanned))
+
+
+def _alike(paths: Sequence[Path]) -> Iterator[Fault]:
+    """Jobs are told apart by the names of their books."""
+    names = [path.stem.casefold() for path in paths]
+    for path in paths:
+        if names.count(path.stem.casefold()) > 1:
+            problem, remedy = "two jobs have this name", "rename one of the files"
+            yield Fault(place=Place(file=str(path)), problem=problem, remedy=remedy)
 
 
 def read_job(path: Path, stock: StockBook) -> JobReading:
@@ -81,7 +104,7 @@ def read_job(path: Path, stock: StockBook) -> JobReading:
     _check_names(rows)
     parts = tuple(_parts(rows, stock))
     return JobReading(
-        job=Job(name=path.stem, parts=parts) if parts else None,
+        job=Job(name=" ".join(path.stem.split()), parts=parts) if parts else None,
         faults=in_order(findings.faults),
         unplanned=in_order(findings.unplanned),
     )

@@ -73,11 +73,17 @@ class Part:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """The parts to make, under the name of their book."""
+    """The parts to make, under the name of their book; ``jobs`` names several planned together."""
 
     name: str
     parts: tuple[Part, ...]
+    jobs: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.parts:
             raise ValueError(f"job {self.name} has no parts")
+
+
+def prefix(job: str) -> str:
+    """What stands before the name of a part of ``job`` where several are planned together."""
+    return f"{job}: "

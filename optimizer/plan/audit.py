@@ -115,11 +115,17 @@ def _pulled_pieces_are_there(plan: Plan, stock: StockBook, job: Job) -> Iterator
             yield f"board {board.id}: no piece {board.tag} is on the rack"
         elif unlike := _unlike(board, piece):
             yield f"board {board.id}: rack piece {board.tag} has another {' and '.join(unlike)}"
-        elif piece.held_for and piece.held_for.casefold() != job.name.casefold():
+        elif not _may_use(piece, job):
             yield f"board {board.id}: rack piece {board.tag} is held for {piece.held_for}"
     for tag, count in Counter(board.tag for board in plan.boards if board.from_rack).items():
         if tag in rack and count > rack[tag].count:
             yield f"the rack has {rack[tag].count} of {tag}, and the plan pulls {count}"
+
+
+def _may_use(piece: RackPiece, job: Job) -> bool:
+    """Held for nobody, for the job, or for one of the jobs that are planned together as it."""
+    own = [name.casefold() for name in (job.name, *job.jobs)]
+    return not piece.held_for or piece.held_for.casefold() in own
 
 
 def _unlike(board: Board, source: Offer | RackPiece) -> list[str]:

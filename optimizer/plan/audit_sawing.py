@@ -74,7 +74,7 @@ class _SawBench:
     # what the plan wants -----------------------------------------------------------------------
 
     def lie_in_usable_wood(self) -> Iterator[str]:
-        if not self.blanks:
+        if not (self.blanks or self.board.spoiled or self.board.kept_whole):
             yield "no blank is sawn from it"
         if len(self.wanted) < len(self.board.blanks) + len(self.board.leftovers):
             yield "two of its blanks and leftovers have one name"
@@ -135,8 +135,8 @@ class _SawBench:
                 self.pieces[name] = given
 
     def _gave_what_is_wanted(self) -> Iterator[str]:
-        if not self.board.cuts and len(self.wanted) == 1:
-            self.pieces = dict.fromkeys(self.wanted, self.whole)  # a board that is used whole
+        if not self.board.cuts:
+            self._uncut()
         for name, piece in self.pieces.items():
             if name not in self.wanted:
                 yield f"piece {name} ends as neither blank, leftover nor scrap"
@@ -148,6 +148,18 @@ class _SawBench:
         for name in self.wanted:
             if name not in self.pieces:
                 yield f"no cut gives {name}"
+
+    def _uncut(self) -> None:
+        """A board is used whole, kept whole as far as it is usable, or spoiled as a whole."""
+        if self.board.kept_whole:
+            usable = replace(self.whole, x=self.left_end, length=self.right_end - self.left_end)
+            self.pieces = dict.fromkeys(self.wanted, usable)
+            self.sawdust_and_scrap += self.whole.area - usable.area
+        elif len(self.wanted) == 1:
+            self.pieces = dict.fromkeys(self.wanted, self.whole)
+        elif not self.wanted and self.board.spoiled:
+            self.pieces = {}
+            self.sawdust_and_scrap += self.whole.area
 
     # what machines and shop allow --------------------------------------------------------------
 

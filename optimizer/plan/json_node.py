@@ -57,6 +57,12 @@ class Node:
             raise PlanFileError(f"{key}: this key is missing")
         return Node(value=self.value[name], key=key)
 
+    def get(self, name: str, default: Any) -> Node:
+        """What stands under ``name``; ``default`` where the key was left out."""
+        if isinstance(self.value, dict) and name not in self.value:
+            return Node(value=default, key=f"{self.key}.{name}")
+        return self[name]
+
     def __iter__(self) -> Iterator[Node]:
         if not isinstance(self.value, list):
             raise self.wrong("a list")

@@ -83,7 +83,8 @@ class Cut:
 class Board:
     """One board as it is before the first cut: bought (``store``, ``offer``) or pulled (``tag``).
 
-    ``cost`` is its price before tax, or the worth of the offcut.
+    ``cost`` is its price before tax, or the worth of the offcut. ``spoiled`` names blanks that came
+    off the saw and were no good; the first ``made`` cuts were made before the rest was planned.
     """
 
     id: str
@@ -101,15 +102,24 @@ class Board:
     offer: str = ""
     tag: str = ""
     bay: str = ""
+    spoiled: tuple[str, ...] = ()
+    made: int = 0
 
     def __post_init__(self) -> None:
         bought, pulled = (self.store, self.offer), (self.tag, self.bay)
         if bool(self.tag) == bool(self.offer) or (any(bought) and any(pulled)):
             raise ValueError(f"board {self.id} is neither from a store nor from the rack")
+        if not 0 <= self.made <= len(self.cuts):
+            raise ValueError(f"board {self.id}: {self.made} of {len(self.cuts)} cuts are made")
 
     @property
     def from_rack(self) -> bool:
         return bool(self.tag)
+
+    @property
+    def kept_whole(self) -> bool:
+        """Bought and not needed any more: it lies on the rack, uncut, as long as it is usable."""
+        return not self.from_rack and not self.cuts and not self.blanks and bool(self.leftovers)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

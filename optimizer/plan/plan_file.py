@@ -94,6 +94,8 @@ def _board_out(board: Board, say: Say) -> Object:
             for left in board.leftovers
         ],
         "cuts": [_cut_out(cut, say) for cut in board.cuts],
+        **({"spoiled": list(board.spoiled)} if board.spoiled else {}),
+        **({"made": board.made} if board.made else {}),
     }
 
 

@@ -87,6 +87,8 @@ def _board_in(node: Node, unit: Unit) -> Board:
             for n in node["leftovers"]
         ),
         cuts=tuple(_cut_in(n, unit) for n in node["cuts"]),
+        spoiled=tuple(n.text() for n in node.get("spoiled", [])),
+        made=node.get("made", 0).whole(),
     )
 
 

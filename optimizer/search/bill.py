@@ -10,9 +10,10 @@ from collections.abc import Iterable, Iterator
 from decimal import Decimal
 from fractions import Fraction
 
+from optimizer.job.layups import LayUp
 from optimizer.plan.plan import Board, Cost, CutKind, Purchase, StoreTax
-from optimizer.search.problem import Problem, Way
 from stock.prices import to_cent
+from stock.shop import Shop
 from stock.stock_book import StockBook
 
 
@@ -52,22 +53,22 @@ def store_taxes(stock: StockBook, buy: Iterable[Purchase]) -> Iterator[StoreTax]
 
 
 def bill(
-    problem: Problem,
+    shop: Shop,
     boards: Iterable[Board],
-    ways: Iterable[Way],
+    lay_ups: Iterable[LayUp],
     buy: Iterable[Purchase],
     taxes: Iterable[StoreTax],
 ) -> Cost:
     """All sums of a plan: its shopping list with the stores' taxes, glue, time, worths."""
-    shop, ways, boards = problem.shop, list(ways), list(boards)
+    lay_ups, boards = list(lay_ups), list(boards)
     cuts = [cut.kind is CutKind.RIP for board in boards for cut in board.cuts]
     minutes = sum(shop.minutes_per_rip if rip else shop.minutes_per_crosscut for rip in cuts)
-    time = Fraction(minutes) / 60 * Fraction(shop.pay) + sum(w.lay_up.time(shop) for w in ways)
+    time = Fraction(minutes) / 60 * Fraction(shop.pay) + sum(each.time(shop) for each in lay_ups)
     zero = Decimal("0.00")
     return Cost(
         boards=sum((line.sum for line in buy), zero),
         tax=sum((line.tax for line in taxes), zero),
-        glue=to_cent(sum((way.lay_up.glue(shop) for way in ways), Fraction(0))),
+        glue=to_cent(sum((each.glue(shop) for each in lay_ups), Fraction(0))),
         time=to_cent(time),
         rack_used=sum((board.cost for board in boards if board.from_rack), zero),
         leftovers=sum((rest.worth for board in boards for rest in board.leftovers), zero),

@@ -56,8 +56,8 @@ def lay_out(problem: Problem, stock: StockBook, parts: Iterable[Part], whole: Wh
     made = tuple(_make_parts(problem, parts, chosen, ids))
     buy = tuple(shopping_list(boards))
     taxes = tuple(store_taxes(stock, buy))
-    ways = [way for ways in chosen for way in ways]
-    cost = bill(problem, boards, ways, buy, taxes)
+    lay_ups = [way.lay_up for ways in chosen for way in ways]
+    cost = bill(problem.shop, boards, lay_ups, buy, taxes)
     return Answer(boards=boards, parts=made, buy=buy, taxes=taxes, cost=cost)
 
 
@@ -106,7 +106,7 @@ def _saw_all(
 
     Rack pieces give their blanks first: what is not wanted stays in bought boards, or unbought.
     """
-    tags = free_tags(piece.tag for piece in stock.rack)
+    tags = free_tags([*(piece.tag for piece in stock.rack), *stock.past_tags])
     waiting = {s: deque(_sources(supply)) for s, supply in enumerate(problem.supplies)}
     ids: dict[int, deque[str]] = defaultdict(deque)
     boards: list[Board] = []

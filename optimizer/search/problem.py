@@ -107,8 +107,8 @@ class Problem:
         return {lumber: (tuple(supplies[lumber]), tuple(kinds[lumber])) for lumber in both}
 
 
-def supplies_of(stock: StockBook, job_name: str) -> tuple[Supply, ...]:
-    """All boards that the job may use, offers first; pieces held for another job are left alone.
+def supplies_of(stock: StockBook, *jobs: str) -> tuple[Supply, ...]:
+    """All boards that ``jobs`` may use, offers first; pieces held for another job are left alone.
 
     Woods that differ only in spelling are one lumber, under the first spelling.
     """
@@ -117,6 +117,7 @@ def supplies_of(stock: StockBook, job_name: str) -> tuple[Supply, ...]:
     def lumber_of(lumber: Lumber) -> Lumber:
         return replace(lumber, wood=spelled.setdefault(wood_key(lumber.wood), lumber.wood))
 
+    free_for = {"", *(job.casefold() for job in jobs)}
     shop = stock.shop
     offers = [
         _offered(stock, offer, lumber_of(offer.lumber))
@@ -125,7 +126,7 @@ def supplies_of(stock: StockBook, job_name: str) -> tuple[Supply, ...]:
     ]
     alike: dict[tuple[Lumber, Length, Length], list[RackPiece]] = defaultdict(list)
     for piece in stock.rack:
-        if piece.count and piece.held_for.casefold() in ("", job_name.casefold()):
+        if piece.count and piece.held_for.casefold() in free_for:
             alike[lumber_of(piece.lumber), piece.width, piece.length].append(piece)
     worth = Worth(shop, stock.offers)
     on_rack = [

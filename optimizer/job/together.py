@@ -1,0 +1,26 @@
+"""Several jobs planned together: one job to the search, so that they share boards and a purchase.
+
+Each part keeps its job before its name. What is held for one of the jobs serves all of them: they
+are planned together on purpose.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from optimizer.job.parts import Job, prefix
+
+
+def together(jobs: Sequence[Job]) -> Job:
+    """All parts of ``jobs`` as one job, ``boat-rack + bench``; a single job as it is."""
+    if len(jobs) == 1:
+        return jobs[0]
+    parts = [
+        replace(part, name=f"{prefix(job.name)}{part.name}") for job in jobs for part in job.parts
+    ]
+    return Job(
+        name=" + ".join(job.name for job in jobs),
+        parts=tuple(parts),
+        jobs=tuple(job.name for job in jobs),
+    )

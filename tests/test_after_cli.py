@@ -1,0 +1,77 @@
+"""The commands for after a plan, as a user goes: settled, undone, held, counted, looked at."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.journeys import contents, run
+from tests.settled_shop import books, journal_in, rack_in
+
+
+def shop(folder: Path) -> Path:
+    """A planned job; the folder of its plan."""
+    books(folder)
+    assert run("plan", folder / "job.xlsx").exit_code == 0
+    return folder / "job-plan"
+
+
+def test_settled_and_undone(tmp_path: Path) -> None:
+    plan, book = shop(tmp_path), tmp_path / "stock.xlsx"
+    before = rack_in(book)
+    done = run("settle", plan)
+    assert done.exit_code == 0, done.output
+    assert "Pieces: 4 counted, " in done.stdout
+    assert "the book as it was is backups/stock " in done.stdout
+    assert rack_in(book) != before
+    assert "already: nothing is changed" in run("settle", plan / "plan.json").stdout
+    assert run("settle", plan, "--undo").exit_code == 0
+    assert rack_in(book) == before
+    assert len(list((tmp_path / "backups").iterdir())) == 2
+
+
+def test_what_happened_is_asked_on_a_sheet(tmp_path: Path) -> None:
+    plan, sheet = shop(tmp_path), tmp_path / "happened.xlsx"
+    before = (tmp_path / "stock.xlsx").read_bytes()
+    asked = run("settle", plan, "--sheet", sheet)
+    assert "Wrote" in asked.stdout
+    assert sheet.exists()
+    assert (tmp_path / "stock.xlsx").read_bytes() == before
+    assert run("settle", plan, "--sheet", sheet, "--bay", "D4").exit_code == 0
+    kept = [line for line in journal_in(tmp_path / "stock.xlsx") if line.what == "kept"]
+    assert {line.piece.bay for line in kept} <= {"D4"}
+
+
+def test_what_cannot_be_done_ends_with_one_and_leaves_all(tmp_path: Path) -> None:
+    plan = shop(tmp_path)
+    (tmp_path / ".~lock.stock.xlsx#").touch()
+    before = contents(tmp_path)
+    for words in (("settle", plan), ("hold", plan), ("stocktake", tmp_path / "stock.xlsx")):
+        result = run(*words)
+        assert result.exit_code == 1
+        assert "is open in a spreadsheet program; close it" in result.stderr
+    assert contents(tmp_path) == before
+    assert run("settle", tmp_path / "nowhere").exit_code == 1
+    gone = run("settle", plan, "--stock", tmp_path / "gone.xlsx")
+    assert "gone.xlsx; look at its name and folder" in gone.stderr
+
+
+def test_held_and_released(tmp_path: Path) -> None:
+    plan = shop(tmp_path)
+    assert "held" in run("hold", plan).stdout
+    assert "freed" in run("hold", plan, "--release").stdout
+
+
+def test_counted_by_hand_and_on_a_sheet(tmp_path: Path) -> None:
+    book = books(tmp_path)
+    first = run("stocktake", book)
+    assert "  R001: 2 found" in first.stdout
+    assert "rack and journal agree" in run("stocktake", book).stdout
+    asked = run("stocktake", book, "--sheet", tmp_path / "count.xlsx")
+    assert "4 pieces, by bay" in asked.stdout
+    assert "agree" in run("stocktake", book, "--sheet", tmp_path / "count.xlsx").stdout
+
+
+def test_the_rack_is_told(tmp_path: Path) -> None:
+    said = run("rack", books(tmp_path)).stdout
+    assert said.startswith("On the rack: 4 pieces, ")
+    assert run("rack", tmp_path / "none.xlsx").exit_code == 1
