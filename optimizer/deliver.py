@@ -7,6 +7,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from optimizer.job.job_book import read_books
+from optimizer.output.cutting_page import write_cutting_page
 from optimizer.output.shopping_book import write_shopping_book
 from optimizer.plan.plan import Plan
 from optimizer.plan.plan_file import write_plan
@@ -17,6 +18,7 @@ from stock.errors import BookFaultsError, RackfirstError
 
 PLAN_NAME = "plan.json"
 SHOPPING_NAME = "shopping.xlsx"
+PAGE_NAME = "cutting.html"
 
 
 def deliver(job_path: Path, stock_path: Path, folder: Path, watch: Watch) -> Plan:
@@ -38,6 +40,7 @@ def deliver(job_path: Path, stock_path: Path, folder: Path, watch: Watch) -> Pla
         raise _no_folder(folder) from error
     write_plan(plan, folder / PLAN_NAME)
     write_shopping_book(plan, folder / SHOPPING_NAME)
+    write_cutting_page(plan, folder / PAGE_NAME)
     return plan
 
 

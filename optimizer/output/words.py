@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 from decimal import Decimal
+from fractions import Fraction
 from itertools import chain
 
 from optimizer.plan.plan import CutKind, Plan, Purchase, Status
@@ -28,6 +30,19 @@ def money(amount: Decimal) -> str:
 def measures(unit: Unit, *lengths: Length) -> str:
     """``31 1/4 × 2 3/4``: lengths in ``unit`` as on a tape."""
     return " × ".join(format_length(length, unit) for length in lengths)
+
+
+def read(length: Length, plan: Plan) -> str:
+    """``length`` as it is read off the tape of this shop, rounded to its finest step."""
+    step = plan.practice.read_to.step
+    if plan.unit is Unit.IN:
+        return format_length(length, plan.unit, finest=int(1 / step))
+    return format_length(math.floor(length / step + Fraction(1, 2)) * step, plan.unit)
+
+
+def read_size(plan: Plan, *lengths: Length) -> str:
+    """``31 1/4 × 2 3/4``, read so."""
+    return " × ".join(read(length, plan) for length in lengths)
 
 
 def thick(thickness: Length, unit: Unit) -> str:

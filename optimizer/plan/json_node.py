@@ -57,6 +57,12 @@ class Node:
             raise PlanFileError(f"{key}: this key is missing")
         return Node(value=self.value[name], key=key)
 
+    def __contains__(self, name: object) -> bool:
+        """Whether an object has the key ``name``."""
+        if not isinstance(self.value, dict):
+            raise self.wrong("an object")
+        return name in self.value
+
     def __iter__(self) -> Iterator[Node]:
         if not isinstance(self.value, list):
             raise self.wrong("a list")
@@ -94,6 +100,9 @@ class Node:
 
     def percent(self) -> Decimal:
         return self._decimal(r"\d{1,3}(\.\d{1,15})?", 'a percentage like "8.25"')
+
+    def amount(self) -> Decimal:
+        return self._decimal(r"\d{1,15}(\.\d{1,15})?", 'a number like "12.5"')
 
     def _decimal(self, form: str, wanted: str) -> Decimal:
         if not re.fullmatch(form, self.text(), re.ASCII):

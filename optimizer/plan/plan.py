@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 
+from optimizer.plan.practice import Practice
 from stock.lengths import Length, Unit
 
 
@@ -206,11 +207,14 @@ class Plan:
     boards: tuple[Board, ...]
     parts: tuple[MadePart, ...]
     buy: tuple[Purchase, ...]
+    practice: Practice
     taxes: tuple[StoreTax, ...] = field(default=())
 
     def __post_init__(self) -> None:
         if self.bound > self.cost.net:
             raise ValueError(f"bound {self.bound} is above the plan's net {self.cost.net}")
+        if self.practice.read_to.unit is not self.unit:
+            raise ValueError(f"a plan in {self.unit} is not read to {self.practice.read_to}")
         if sum(line.sum for line in self.buy) != self.cost.boards:
             raise ValueError("the shopping list does not add up to the cost of the boards")
         if sum(line.tax for line in self.taxes) != self.cost.tax:
