@@ -36,6 +36,9 @@ StockPath = Annotated[
     Path | None,
     typer.Option("--stock", metavar="BOOK", help="The stock book; stock.xlsx beside the job."),
 ]
+AsCsv = Annotated[
+    bool, typer.Option("--csv", help="Write every list as a CSV file too, into the folder csv.")
+]
 
 
 @contextmanager
@@ -128,9 +131,10 @@ def plan(
     gap: Annotated[
         float, typer.Option("--gap", min=0, max=100, help="Enough when so near the least, in %.")
     ] = 0.0,
+    as_csv: AsCsv = False,
 ) -> None:
     """Find the cheapest plan: what to pull, buy, rip, crosscut and glue."""
-    from optimizer.deliver import deliver
+    from optimizer.deliver import FILES, deliver
     from optimizer.output.progress import Progress
     from optimizer.output.summary import summary
     from optimizer.search.watch import Watch
@@ -139,9 +143,36 @@ def plan(
     with faults_told(), closing(Progress()) as progress:
         watch = Watch(seconds=seconds, gap_percent=Decimal(str(gap)), tell=progress)
         with _stopped_by_ctrl_c(watch):
-            made = deliver(job, stock_beside(job, stock), folder, watch)
+            made = deliver(job, stock_beside(job, stock), folder, watch, as_csv=as_csv)
     typer.echo(summary(made))
-    typer.echo(f"\nWritten to {folder}: plan.json, shopping.xlsx")
+    written = [*FILES, *(["csv"] if as_csv else [])]
+    typer.echo(f"\nWritten to {folder}: {', '.join(written)}")
+
+
+@app.command()
+def show(
+    plan: Annotated[
+        Path, typer.Argument(metavar="PLAN", help="plan.json, or the folder that it lies in.")
+    ],
+    what: Annotated[
+        list[str] | None,
+        typer.Argument(help="pull, boards, order, cuts, glue, days, parts, back; all if none."),
+    ] = None,
+    as_csv: AsCsv = False,
+) -> None:
+    """Print a plan as text: boards as one-line sticks, cuts, and every list."""
+    from optimizer.deliver import open_plan, write_lists
+    from optimizer.output.plain_text import LISTS, told
+    from optimizer.work.work import work_of
+
+    unknown = [name for name in what or [] if name not in LISTS]
+    if unknown:
+        raise typer.BadParameter(f"{unknown[0]} is none of {', '.join(LISTS)}")
+    with faults_told():
+        path, read = open_plan(plan)
+        typer.echo(told(work_of(read), what or list(LISTS)))
+        if as_csv:
+            typer.echo(f"\nWritten to {write_lists(read, path.parent)}")
 
 
 @contextmanager

@@ -11,6 +11,7 @@ from optimizer.output.words import read, read_size
 from optimizer.plan.plan import CutKind, Plan
 from optimizer.work.days import MINUTES_AN_HOUR, Step, Task
 from optimizer.work.gluing import (
+    FIRST_CLAMP,
     FLUID_OUNCES_PER_GALLON,
     MILLILITRES_PER_GALLON,
     Batch,
@@ -196,6 +197,20 @@ def planing_text(stack: Stack) -> str:
     if stack.edges_to_joint:
         said.append(f"joint {stack.edges_to_joint} edges")
     return ", ".join(said) or "freshen the glue faces the same day; they are not planed"
+
+
+def clamping_told(work: Work) -> str:
+    """What holds for every glue-up of the shop."""
+    practice = work.plan.practice
+    return (
+        "Draw a triangle across the pieces of a stack, and on each an arrow the way it planes "
+        f"smoothly; all arrows point one way. Plane {read(practice.skim_per_face, work.plan)} off "
+        "each face on the day it is glued. Close the clamps within "
+        f"{practice.open_time} minutes of spreading, leave them {practice.clamp_time} minutes, "
+        "and stress nothing for 24 hours. First clamp within "
+        f"{read(FIRST_CLAMP, work.plan)} of the end, no gap wider than "
+        f"{read(practice.clamp_spacing, work.plan)}. The glue's label rules."
+    )
 
 
 def run_in_text(plan: Plan, run_in: RunIn) -> str:

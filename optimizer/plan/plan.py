@@ -6,9 +6,12 @@ plan.json does, and refuses sums that do not add up.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
+from importlib import import_module
+from typing import Any
 
 from optimizer.plan.practice import Practice
 from stock.lengths import Length, Unit
@@ -220,6 +223,15 @@ class Plan:
         if sum(line.tax for line in self.taxes) != self.cost.tax:
             raise ValueError("the stores' taxes do not add up")
 
+    def tables(self) -> dict[str, Any]:
+        """Every list of the plan as a pandas DataFrame, by its name."""
+        found: dict[str, Any] = _view("optimizer.output.data", "frames")(self)
+        return found
+
+    def _repr_html_(self) -> str:
+        """In a notebook a plan shows itself as its page."""
+        return str(_view("optimizer.output.cutting_page", "framed_page")(self))
+
     @property
     def above_least(self) -> Decimal:
         """At most so much dearer than the least possible."""
@@ -231,3 +243,9 @@ class Plan:
         if not self.above_least or self.cost.net <= 0:
             return float(bool(self.above_least))
         return float(self.above_least / self.cost.net)
+
+
+def _view(module: str, name: str) -> Callable[[Plan], Any]:
+    """Output imports plans, so a plan finds its views by name, and only when it is asked."""
+    view: Callable[[Plan], Any] = getattr(import_module(module), name)
+    return view

@@ -9,17 +9,13 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Hashable, Iterable
-from dataclasses import dataclass, fields, replace
+from collections.abc import Hashable
+from dataclasses import dataclass, replace
 from decimal import Decimal
-from itertools import chain
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
 from optimizer.plan.plan import Blank, Board, MadePart, Plan, Purchase
 from stock.lengths import Length
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 _Places: TypeAlias = dict[str, tuple[Blank, Board]]  # where each blank lies, by its id
 
@@ -193,28 +189,6 @@ def leftovers(plan: Plan) -> list[KeptPiece]:
         for left in board.leftovers
     ]
     return sorted(kept, key=lambda piece: _counting(piece.tag))
-
-
-def tables(plan: Plan) -> dict[str, pd.DataFrame]:
-    """The four lists as DataFrames of the same exact objects, for a notebook.
-
-    Keys ``buy, rack, parts, leftovers``; the columns are the fields of the rows.
-    """
-    return {
-        "buy": _frame(Purchase, chain.from_iterable(shopping_list(plan).values())),
-        "rack": _frame(PulledPieces, rack_list(plan)),
-        "parts": _frame(MadeAlike, parts_made(plan)),
-        "leftovers": _frame(KeptPiece, leftovers(plan)),
-    }
-
-
-def _frame(kind: type, rows: Iterable[object]) -> pd.DataFrame:
-    import pandas as pd  # takes 0.4 s, which only a notebook should pay
-
-    columns = [field.name for field in fields(kind)]
-    cells = [[getattr(row, column) for column in columns] for row in rows]
-    # dtype=object: Fraction and Decimal stay what they are.
-    return pd.DataFrame(cells, columns=columns, dtype=object)
 
 
 def _counting(name: str) -> list[tuple[int, str]]:
