@@ -185,6 +185,11 @@ def buying(*lines: Purchase) -> Plan:
     return replace(sample_plan(), buy=lines, taxes=(), cost=cost, bound=cost.net - 1)
 
 
+def in_unit(plan: Plan, unit: Unit) -> Plan:
+    """``plan`` in a book of ``unit``, with the tape of such a shop."""
+    return replace(plan, unit=unit, practice=usual_practice(unit))
+
+
 def named(plan: Plan, text: str) -> Plan:
     """``plan`` with ``text`` in place of every name that comes out of the books."""
     stores = {"": "", "Old Lock Yard": f"{text} too", "Weir Street Lumber": text}
