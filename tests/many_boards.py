@@ -35,9 +35,9 @@ def _cut(board: Board, cut: Cut, n: int) -> Cut:
     def named(name: str) -> str:
         if name in tags:
             return f"{name}00{n}"
-        return (
-            f"{name}x{n}" if name in blanks else name and name.replace(board.id, f"{board.id}00{n}")
-        )
+        if name in blanks:
+            return f"{name}x{n}"
+        return name.replace(board.id, f"{board.id}00{n}")
 
     return replace(cut, piece=named(cut.piece), gives=(named(cut.gives[0]), named(cut.gives[1])))
 

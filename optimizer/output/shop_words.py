@@ -221,10 +221,14 @@ def run_in_text(plan: Plan, run_in: RunIn) -> str:
             f"{thick} thick: no scrap is long enough. Feed blanks end to end, and let snipe "
             "fall into the extra length."
         )
-    named = [
-        f"{read_size(plan, piece.length, piece.width)} of {mark}" for mark, piece in run_in.pieces
-    ]
-    return f"{thick} thick: keep scrap {' and '.join(named)}."
+    named, kept = [], False
+    for board, piece in run_in.pieces:
+        size = read_size(plan, piece.length, piece.width)
+        kept |= piece.fate is Fate.LEFTOVER
+        named.append(f"{piece.mark}, {size}" if piece.mark else f"scrap of {board}, {size}")
+    after = " Measure what goes back on the rack anew." if kept else ""
+    told = f"{named[0]} first, {named[1]} last" if len(named) > 1 else f"{named[0]} first and last"
+    return f"{thick} thick: run {told}.{after}"
 
 
 # --- days ----------------------------------------------------------------------------------------

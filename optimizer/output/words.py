@@ -7,11 +7,13 @@ import re
 from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from itertools import chain
 
 from optimizer.plan.plan import CutKind, Plan, Purchase, Status
 from optimizer.plan.tables import MadeAlike
 from stock.lengths import Length, Unit, format_length
+from stock.shop import ReadTo
 
 # Control characters and halves of characters, which neither a terminal nor a workbook can show.
 _UNSHOWABLE = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
@@ -34,10 +36,15 @@ def measures(unit: Unit, *lengths: Length) -> str:
 
 def read(length: Length, plan: Plan) -> str:
     """``length`` as it is read off the tape of this shop, rounded to its finest step."""
-    step = plan.practice.read_to.step
-    if plan.unit is Unit.IN:
-        return format_length(length, plan.unit, finest=int(1 / step))
-    return format_length(math.floor(length / step + Fraction(1, 2)) * step, plan.unit)
+    return _read_off(length, plan.practice.read_to, plan.unit)
+
+
+@lru_cache(maxsize=4096)  # the same few readings stand in many places
+def _read_off(length: Length, read_to: ReadTo, unit: Unit) -> str:
+    step = read_to.step
+    if unit is Unit.IN:
+        return format_length(length, unit, finest=int(1 / step))
+    return format_length(math.floor(length / step + Fraction(1, 2)) * step, unit)
 
 
 def read_size(plan: Plan, *lengths: Length) -> str:

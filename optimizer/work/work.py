@@ -27,10 +27,11 @@ class SawnBoard:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunIn:
-    """Scrap of ``thickness`` that goes through the planer before and after the blanks.
+    """What of ``thickness`` goes through the planer before and after the blanks.
 
     The planer snipes the first and the last piece of a run, some 2 to 3 in at each end (from
-    memory). ``pieces`` are the two longest that the machine takes, with the marks of their boards.
+    memory). ``pieces`` are two that the machine takes, with the marks of their boards: scrap, or
+    where none will do, the smallest leftovers.
     """
 
     thickness: Length
@@ -119,14 +120,14 @@ def _run_ins(plan: Plan, boards: Iterable[SawnBoard]) -> Iterator[RunIn]:
         if any(blank.id in planed for blank in each.board.blanks)
     }
     for thickness in sorted(thicknesses, reverse=True):
-        scraps = [
+        fit = [
             (each.mark, piece)
             for each in boards
             if each.board.thickness == thickness and not each.board.treated
             for piece in each.pieces
-            if piece.fate is Fate.SCRAP
+            if piece.fate in (Fate.SCRAP, Fate.LEFTOVER)
             and piece.length >= plan.practice.shortest_to_plane
             and piece.width >= thickness  # it must lie flat on the table
         ]
-        scraps.sort(key=lambda scrap: (-scrap[1].length, -scrap[1].width))
-        yield RunIn(thickness=thickness, pieces=tuple(scraps[:2]))
+        fit.sort(key=lambda one: (one[1].fate is Fate.LEFTOVER, one[1].length * one[1].width))
+        yield RunIn(thickness=thickness, pieces=tuple(fit[:2]))
