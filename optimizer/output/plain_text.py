@@ -44,7 +44,7 @@ def told(work: Work, lists: Sequence[str]) -> str:
     parts = []
     for name in lists:
         heading, lines = LISTS[name]
-        parts.append("\n".join([heading, *lines(work)]))
+        parts.append("\n".join([heading, *map(shown, lines(work))]))
     return "\n\n".join(parts)
 
 
@@ -222,7 +222,7 @@ LISTS: dict[str, tuple[str, Callable[[Work], Iterator[str]]]] = {
 
 def _table(rows: Iterable[Sequence[str]]) -> Iterator[str]:
     """Rows with their columns below one another; columns without a word are left out."""
-    cells = [[shown(cell) for cell in row] for row in rows]
+    cells = [list(map(shown, row)) for row in rows]  # before they are measured
     widths = [max(map(len, column)) for column in zip(*cells, strict=True)]
     for row in cells:
         line = "  ".join(cell.ljust(wide) for cell, wide in zip(row, widths, strict=True) if wide)

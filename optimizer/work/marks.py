@@ -104,14 +104,18 @@ def _small(blanks: int) -> Iterator[str]:
 
 def _shared(owners: list[tuple[str, str]]) -> str:
     """``C1–3``, ``C1+4``: the copies that one blank holds."""
-    letter = re.match("[A-Z]+", owners[0][0])
-    assert letter
-    numbers = sorted(int(mark[letter.end() :]) for mark, _ in owners)
-    runs = []
+    numbers: dict[str, list[int]] = {}  # by the letter of the part
+    for mark, _ in owners:
+        letter = mark.rstrip("0123456789")
+        numbers.setdefault(letter, []).append(int(mark.removeprefix(letter)))
+    told = [letter + "+".join(_runs(sorted(copies))) for letter, copies in numbers.items()]
+    return "+".join(told) + owners[0][1]
+
+
+def _runs(numbers: list[int]) -> Iterator[str]:
     for _, run in groupby(enumerate(numbers), key=lambda place: place[1] - place[0]):
         copies = [number for _, number in run]
-        runs.append(f"{copies[0]}–{copies[-1]}" if len(copies) > 1 else f"{copies[0]}")
-    return letter[0] + "+".join(runs) + owners[0][1]
+        yield f"{copies[0]}–{copies[-1]}" if len(copies) > 1 else f"{copies[0]}"
 
 
 # --- parts easily mixed up -----------------------------------------------------------------------
