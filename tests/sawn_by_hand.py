@@ -39,6 +39,31 @@ class Bench:
     dust: Length = Fraction(0)
 
 
+def sawn_by_plan(plan: Plan, board: Board) -> Bench:
+    """The bench after the cuts of plan.json, in their order; pieces go by their names there."""
+    zero = Fraction(0)
+    pieces = {board.id: (zero, zero, board.length, board.width)}
+    bench = Bench(work={})
+    for cut in board.cuts:
+        x, y, length, width = pieces.pop(cut.piece)
+        if cut.kind == "rip":
+            far = max(width - cut.at - plan.rip_kerf, zero)
+            sides = [(x, y, length, cut.at), (x, y + width - far, length, far)]
+        else:
+            far = max(length - cut.at - plan.crosscut_kerf, zero)
+            sides = [(x, y, cut.at, width), (x + length - far, y, far, width)]
+        bench.dust += length * width - sum(each[2] * each[3] for each in sides)
+        for name, side in zip(cut.gives, sides, strict=True):
+            if name:
+                pieces[name] = side
+            elif min(side[2:]) > 0:
+                bench.scrap.append(side)
+    tags = {left.tag for left in board.leftovers}
+    bench.kept = {name: side for name, side in pieces.items() if name in tags}
+    bench.blanks = {name: side for name, side in pieces.items() if name not in tags}
+    return bench
+
+
 def sawn(plan: Plan, board: Board, mark: str, lines: Iterable[Told]) -> Bench:
     """The bench after the last cut of ``board``, which carries ``mark``."""
     whole = (Fraction(0), Fraction(0), board.length, board.width)

@@ -7,6 +7,7 @@ import subprocess
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import TypeAlias
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -16,11 +17,14 @@ from optimizer.output.labels import write_labels
 from optimizer.plan.plan import Plan
 from optimizer.work.work import work_of
 from tests.browser import Opened, needs_chromium, opened
+from tests.crowded_board import crowded_board
 from tests.demo_plan import demo_plan
 from tests.sample_plan import named, sample_plan
 from tests.sound_plans import boat_rack
 
 pytestmark = needs_chromium
+
+Word: TypeAlias = tuple[str, float, float, float, float]  # text, left, top, right, bottom
 
 TICK = "input[data-tick='cut-1-1']"
 
@@ -190,7 +194,7 @@ def test_a_notebook_shows_the_page_in_a_frame_of_its_own(tmp_path: Path) -> None
 # --- on paper ------------------------------------------------------------------------------------
 
 
-def printed(path: Path, folder: Path) -> list[list[tuple[str, float, float, float, float]]]:
+def printed(path: Path, folder: Path) -> list[list[Word]]:
     """The words of each page of the PDF, with left, top, right and bottom in points."""
     pdf, words = folder / "printed.pdf", folder / "words.html"
     with opened(path) as each:
@@ -206,6 +210,12 @@ def printed(path: Path, folder: Path) -> list[list[tuple[str, float, float, floa
     ]
 
 
+def board_pages(pages: list[list[Word]]) -> list[list[Word]]:
+    """From the page on where the boards begin, with the legend of their drawings."""
+    begin = next(n for n, page in enumerate(pages) if "third" in {word[0] for word in page})
+    return pages[begin:]
+
+
 def test_on_paper_no_board_is_clipped_or_broken(demo: Path, tmp_path: Path) -> None:
     plan = demo_plan()
     pages = printed(demo, tmp_path)
@@ -218,19 +228,32 @@ def test_on_paper_no_board_is_clipped_or_broken(demo: Path, tmp_path: Path) -> N
             assert bottom <= letter[1], text
     work = work_of(plan)
     for each in work.boards:
-        sizes = [page for page in pages if _holds_board(page, each.mark, len(each.cuts))]
-        assert len(sizes) == 1, f"{each.mark} stands on {len(sizes)} pages"
+        whole = [_holds_board(page, each.mark, len(each.cuts)) for page in board_pages(pages)]
+        assert sum(whole) == 1, f"{each.mark} stands whole on {sum(whole)} pages"
 
 
-def _holds_board(page: list[tuple[str, float, float, float, float]], mark: str, cuts: int) -> bool:
-    """Whether the heading of the board and all rows of its table stand on the page, in one go."""
-    words = [word[0] for word in page]
+@pytest.mark.parametrize(("strips", "pieces"), [(1, 12), (2, 10), (2, 17), (3, 14), (3, 20)])
+def test_a_board_of_many_cuts_still_fits_a_sheet(tmp_path: Path, strips: int, pieces: int) -> None:
+    plan = crowded_board(strips, pieces)
+    pages = printed(page_of(plan, tmp_path), tmp_path)
+    cuts = len(plan.boards[0].cuts)
+    assert sum(_holds_board(page, "B1", cuts) for page in board_pages(pages)) == 1
+    assert all(right <= 612 and bottom <= 792 for page in pages for *_, right, bottom in page)
+
+
+def _holds_board(page: list[Word], mark: str, cuts: int) -> bool:
+    """Whether the name of the board stands on the page, and below it as many cuts as it has.
+
+    A board that goes on overleaf is the last one on its page, and then cuts are missing.
+    """
     name = mark.split()
+    words = sorted(page, key=lambda word: (round(word[4]), word[1]))  # line by line, by their feet
+    texts = [word[0] for word in words]
     for at in range(len(words)):
-        if words[at : at + len(name)] == name and "×" in words[at : at + len(name) + 3]:
-            rest = words[at:]
-            rows = [n for n in range(len(rest)) if rest[n] in ("Trim", "Crosscut", "Rip")]
-            return len(rows) >= cuts
+        if texts[at : at + len(name)] == name and texts[at + len(name) + 1 :][:1] == ["×"]:
+            foot = words[at][4]
+            below = [word for word in words if word[2] > foot - 2]
+            return sum(word[0] in ("Trim", "Crosscut", "Rip") for word in below) >= cuts
     return False
 
 

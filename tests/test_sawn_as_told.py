@@ -15,7 +15,7 @@ from optimizer.work.work import work_of
 from tests.browser import needs_chromium, opened
 from tests.demo_plan import demo_plan
 from tests.read_back import table, written
-from tests.sawn_by_hand import Bench, Told, as_planned, sawn
+from tests.sawn_by_hand import Told, as_planned, sawn, sawn_by_plan
 from tests.sound_plans import boat_rack, metric_post
 from tests.thin_strips import thin_strips
 
@@ -43,33 +43,15 @@ def sawn_by(plan: Plan, lines: dict[str, list[Told]]) -> None:
     """Every board, sawn by its lines, gives what the plan wants of it."""
     assert sum(map(len, lines.values())) == sum(len(board.cuts) for board in plan.boards)
     for board, mark in zip(plan.boards, marks(plan).values(), strict=True):
-        as_planned(plan, board, sawn(plan, board, mark, lines.get(mark, [])))
+        bench = sawn(plan, board, mark, lines.get(mark, []))
+        as_planned(plan, board, bench)
+        assert sorted(bench.scrap) == sorted(sawn_by_plan(plan, board).scrap)
 
 
 def test_by_plan_json(plan: Plan) -> None:
     read = plan_from_json(plan_to_json(plan))
     for board in read.boards:
-        zero = board.length * 0
-        pieces = {board.id: (zero, zero, board.length, board.width)}
-        bench = Bench(work={})
-        for cut in board.cuts:
-            x, y, length, width = pieces.pop(cut.piece)
-            if cut.kind == "rip":
-                far = max(width - cut.at - read.rip_kerf, zero)
-                sides = [(x, y, length, cut.at), (x, y + width - far, length, far)]
-            else:
-                far = max(length - cut.at - read.crosscut_kerf, zero)
-                sides = [(x, y, cut.at, width), (x + length - far, y, far, width)]
-            bench.dust += length * width - sum(each[2] * each[3] for each in sides)
-            for name, side in zip(cut.gives, sides, strict=True):
-                if name:
-                    pieces[name] = side
-                else:
-                    bench.scrap.append(side)
-        tags = {left.tag for left in board.leftovers}
-        bench.kept = {name: side for name, side in pieces.items() if name in tags}
-        bench.blanks = {name: side for name, side in pieces.items() if name not in tags}
-        as_planned(read, board, bench)
+        as_planned(read, board, sawn_by_plan(read, board))
 
 
 @needs_chromium

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from itertools import combinations
 
 import pytest
 
-from optimizer.output.sticks import FIGURE, NARROWEST, Kerf, Stick, stick
+from optimizer.output.stick_numbers import Kerf
+from optimizer.output.stick_scale import FIGURE
+from optimizer.output.sticks import Stick, stick
 from optimizer.plan.plan import CutKind, Plan
 from optimizer.work.work import SawnBoard, work_of
+from tests.crowded_board import crowded_board
 from tests.demo_plan import demo_plan
 from tests.sample_plan import sample_plan
 from tests.sound_plans import boat_rack, metric_post
@@ -45,29 +49,40 @@ def test_every_cut_has_its_number_and_every_tape_reading_its_flag() -> None:
         assert len(drawing.flags) == len(places)
 
 
-def test_flags_stand_in_rows_so_that_no_reading_covers_another() -> None:
-    for _, drawing in drawn(demo_plan()):
+@pytest.mark.parametrize("plan", [demo_plan, lambda: crowded_board(3, 20)])
+def test_no_reading_covers_another_or_the_line_of_another(plan: Callable[[], Plan]) -> None:
+    for _, drawing in drawn(plan()):
         for one, other in combinations(drawing.flags, 2):
             first, second = sorted((one, other), key=lambda flag: flag.left)
-            reach = first.left * NARROWEST / 100 + len(first.reading) * FIGURE
-            if reach > second.left * NARROWEST / 100:
-                assert first.row > second.row  # the second one's line ends below the first
+            wide = 12 if first.upright else len(first.reading) * FIGURE
+            if (
+                first.left * drawing.least_wide / 100 + wide
+                > second.left * drawing.least_wide / 100
+            ):
+                assert first.rise > second.rise  # the second one's line ends below the first
+
+
+@pytest.mark.parametrize(
+    ("plan", "standing"), [(crowded_board(3, 20), True), (boat_rack().plan, False)]
+)
+def test_readings_that_crowd_stand_upright(plan: Plan, standing: bool) -> None:
+    assert {flag.upright for _, each in drawn(plan) for flag in each.flags} == {standing}
 
 
 def test_numbers_keep_clear_of_one_another_on_a_phone() -> None:
     """Where cuts crowd a few may touch: at most one in twenty."""
     numbers = touching = 0
-    for _, drawing in drawn(demo_plan()):
+    for _, drawing in [*drawn(demo_plan()), *drawn(crowded_board(3, 20))]:
         numbers += len(drawing.kerfs)
         pairs = combinations(drawing.kerfs, 2)
-        touching += sum(_apart(one, other) < 14 for one, other in pairs)
+        touching += sum(_apart(one, other, drawing.least_wide) < 14 for one, other in pairs)
     assert touching * 20 <= numbers
 
 
-def _apart(one: Kerf, other: Kerf) -> float:
-    across = (one.number_left - other.number_left) * NARROWEST / 100
-    along = one.number_top - other.number_top
-    return float((across**2 + along**2) ** 0.5)
+def _apart(one: Kerf, other: Kerf, wide: int) -> float:
+    along = (one.number_left - other.number_left) * wide / 100
+    across = one.number_top - other.number_top
+    return float((along**2 + across**2) ** 0.5)
 
 
 def test_a_mark_fits_its_piece_lying_or_standing() -> None:
@@ -75,7 +90,7 @@ def test_a_mark_fits_its_piece_lying_or_standing() -> None:
         for area in drawing.areas:
             if not area.mark:
                 continue
-            wide = area.wide * max(NARROWEST, drawing.least_wide) / 100
+            wide = area.wide * drawing.least_wide / 100
             assert max(wide, area.high) >= 7 * len(area.mark), (each.mark, area.mark)
             assert min(wide, area.high) >= 11, (each.mark, area.mark)
 

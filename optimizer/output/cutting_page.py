@@ -9,12 +9,15 @@ from pathlib import Path
 
 from optimizer.output import words
 from optimizer.output.page import rendered
-from optimizer.output.sticks import stick
+from optimizer.output.sticks import Stick, stick
 from optimizer.plan.plan import Board, Plan
 from optimizer.plan.plan_file import plan_to_json
 from optimizer.plan.tables import leftovers, parts_made, rack_list
 from optimizer.work.work import SawnBoard, Work, work_of
 from stock.book_file import whole_file
+
+# Pixels on letter paper: room below a board's name, a row of its cuts, one of close print.
+_SHEET, _ROW, _CLOSE_ROW = 850, 22, 15
 
 
 def write_cutting_page(work: Work, path: Path) -> None:
@@ -38,6 +41,7 @@ def cutting_page(work: Work) -> str:
         places={each.board.id: n for n, each in enumerate(work.boards, 1)},
         days=[(day, list(steps)) for day, steps in groupby(work.days, lambda step: step.day)],
         cautions=words.cautions(plan),
+        crowded=_crowded,
     )
 
 
@@ -53,6 +57,14 @@ def framed_page(plan: Plan) -> str:
 def _fingerprint(plan: Plan) -> str:
     """Under which name the browser keeps the ticks: another plan has its own."""
     return hashlib.sha256(plan_to_json(plan).encode("utf-8", "surrogatepass")).hexdigest()[:16]
+
+
+def _crowded(board: SawnBoard, drawing: Stick) -> str:
+    """How close the rows of a board's cuts must stand so that it fits a sheet of paper."""
+    rows = len(board.cuts)
+    if drawing.high + _ROW * rows <= _SHEET:
+        return ""
+    return "many" if drawing.high + _CLOSE_ROW * rows <= _SHEET else "long"
 
 
 def _takings(work: Work) -> dict[str, list[tuple[int, SawnBoard]]]:

@@ -8,6 +8,7 @@ from itertools import groupby, pairwise
 from optimizer.output.shop_words import (
     clamps_text,
     cut_row,
+    finished_text,
     glue_text,
     lacking,
     members_text,
@@ -17,11 +18,11 @@ from optimizer.output.shop_words import (
     run_in_text,
     setting_text,
     settings_told,
+    station_rules,
     step_text,
 )
 from optimizer.output.words import (
     board_name,
-    finished_size,
     made_how,
     marked,
     read,
@@ -156,6 +157,7 @@ def _order(work: Work) -> Iterator[str]:
     yield f"In all {settings_told(work)}."
     for number, each in enumerate(work.passes, 1):
         yield f"{number}. At the {each.station}"
+        yield f"  {station_rules(each)}"
         for setting in each.settings:
             yield f"  {setting_text(work.plan, each, setting)}"
             for cut in setting.cuts:
@@ -191,7 +193,7 @@ def _parts(work: Work) -> Iterator[str]:
     yield from (mixed_up(work, pair) for pair in work.near_alike)
     for way in parts_made(work.plan):
         marks = marked([work.marks.parts[place] for place in way.places])
-        yield f"{marks} {way.part}: {finished_size(way, work.plan.unit)}; {made_how(way)}"
+        yield f"{marks} {way.part}: {finished_text(work.plan, way)}; {made_how(way)}"
         for blanks in way.blanks:
             size = read_size(work.plan, blanks.length, blanks.width, blanks.thickness)
             names = marked([work.marks.blanks[each] for each in blanks.ids])

@@ -21,6 +21,7 @@ from optimizer.output.shop_words import (
     run_in_text,
     setting_text,
     settings_told,
+    station_rules,
     step_text,
 )
 from optimizer.output.words import read_size
@@ -33,15 +34,15 @@ def order_sheet(book: PrintedBook, name: str, work: Work) -> None:
     """A sheet of all cuts in the order of work, each setting named where it is set."""
     columns = [
         Column(title="Done", width=7, kind=Kind.TICK),
-        Column(title="Set", width=22),
+        Column(title="Set", width=26),
         Column(title="Board", width=12),
         Column(title="Cut", width=6, kind=Kind.FIGURE),
-        Column(title="Comes off", width=28),
-        Column(title="Remains", width=28),
+        Column(title="Comes off", width=30),
+        Column(title="Remains", width=34),
     ]
     sheet = book.sheet(name, title="Order of work", columns=columns, landscape=True)
     for number, each in enumerate(work.passes, 1):
-        sheet.note(f"{number}. At the {each.station}", bold=True)
+        sheet.note(f"{number}. At the {each.station}. {station_rules(each)}", bold=True)
         for setting in each.settings:
             told = setting_text(work.plan, each, setting)
             for cut in setting.cuts:
@@ -64,8 +65,8 @@ def cuts_sheet(book: PrintedBook, name: str, work: Work) -> None:
         Column(title="Piece", width=13),
         Column(title=f"Tape, {work.plan.unit}", width=11, kind=Kind.FIGURE),
         Column(title="Set", width=22),
-        Column(title="Comes off", width=26),
-        Column(title="Remains", width=26),
+        Column(title="Comes off", width=28),
+        Column(title="Remains", width=32),
     ]
     sheet = book.sheet(name, title="Each board's cuts", columns=columns, landscape=True)
     for board, row in _rows(work):

@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from optimizer.output.words import read, read_size
 from optimizer.plan.plan import CutKind, Plan
+from optimizer.plan.tables import MadeAlike
 from optimizer.work.days import MINUTES_AN_HOUR, Step, Task
 from optimizer.work.gluing import (
     FIRST_CLAMP,
@@ -102,6 +103,20 @@ def setting_text(plan: Plan, each: Pass, setting: Setting) -> str:
     return f"{tool} at {read(setting.at, plan)}"
 
 
+def station_rules(each: Pass) -> str:
+    """How one works at this saw. Common practice, no source; the machine's manual rules."""
+    if each.station is Station.CROSSCUT:
+        return (
+            "Hold the piece that lies at the stop, never the one that falls off, and let the "
+            "blade stop before you lift it. The saw's manual rules."
+        )
+    return (
+        "A strip of 3/4 in (19 mm) and wider runs between fence and blade, pushed through with a "
+        "push block. A thinner one falls off the outer edge, and the fence moves for each. The "
+        "saw's manual rules."
+    )
+
+
 def settings_told(work: Work) -> str:
     """How often stop and fence are set, beside sawing board by board."""
     if not work.settings_by_board:
@@ -136,6 +151,14 @@ def mixed_up(work: Work, pair: NearAlike) -> str:
         f"{of}{first} ({pair.first}) and {second} ({pair.second}) are easily mixed up: "
         f"{second} is {' and '.join(told)}."
     )
+
+
+def finished_text(plan: Plan, way: MadeAlike) -> str:
+    """``34 × 3 1/2 × 1 1/2``, and how much of the length is tenons, as the tape is read."""
+    size = read_size(plan, way.length, way.width, way.thickness)
+    if not way.tenons:
+        return size
+    return f"{size}, tenons {' + '.join(read(each, plan) for each in way.tenons)} included"
 
 
 # --- gluing --------------------------------------------------------------------------------------
@@ -201,16 +224,20 @@ def planing_text(stack: Stack) -> str:
 
 def clamping_told(work: Work) -> str:
     """What holds for every glue-up of the shop."""
-    practice = work.plan.practice
+    plan, practice = work.plan, work.plan.practice
     return (
         "Draw a triangle across the pieces of a stack, and on each an arrow the way it planes "
-        f"smoothly; all arrows point one way. Plane {read(practice.skim_per_face, work.plan)} off "
-        "each face on the day it is glued. Close the clamps within "
-        f"{practice.open_time} minutes of spreading, leave them {practice.clamp_time} minutes, "
-        "and stress nothing for 24 hours. First clamp within "
-        f"{read(FIRST_CLAMP, work.plan)} of the end, no gap wider than "
-        f"{read(practice.clamp_spacing, work.plan)}. The glue's label rules."
+        "smoothly; all arrows point one way. "
+        f"Plane {_with_unit(practice.skim_per_face, plan)} off each face on the day it is glued. "
+        f"Close the clamps within {practice.open_time} minutes of spreading, leave them "
+        f"{practice.clamp_time} minutes, and stress nothing for 24 hours. First clamp within "
+        f"{_with_unit(FIRST_CLAMP, plan)} of the end, no gap wider than "
+        f"{_with_unit(practice.clamp_spacing, plan)}. The glue's label rules."
     )
+
+
+def _with_unit(length: Length, plan: Plan) -> str:
+    return f"{read(length, plan)} {plan.unit}"
 
 
 def run_in_text(plan: Plan, run_in: RunIn) -> str:

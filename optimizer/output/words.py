@@ -10,7 +10,7 @@ from fractions import Fraction
 from functools import lru_cache
 from itertools import chain
 
-from optimizer.plan.plan import CutKind, Plan, Purchase, Status
+from optimizer.plan.plan import Board, CutKind, Plan, Purchase, Status
 from optimizer.plan.tables import MadeAlike
 from stock.lengths import Length, Unit, format_length
 from stock.shop import ReadTo
@@ -62,7 +62,7 @@ def board_name(size: str, thickness: Length, width: Length, unit: Unit) -> str:
     return size or measures(unit, thickness, width)
 
 
-def sold_length(line: Purchase, unit: Unit) -> str:
+def sold_length(line: Purchase | Board, unit: Unit) -> str:
     """A length as the store's price list names it: ``12'``, or on a tape where it has no feet."""
     if "'" in line.offer and line.length % 12 == 0:
         return f"{line.length // 12}'"

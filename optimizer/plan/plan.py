@@ -15,6 +15,7 @@ from typing import Any
 
 from optimizer.plan.practice import Practice
 from stock.lengths import Length, Unit
+from stock.shop import ReadTo
 
 
 class Status(StrEnum):
@@ -216,7 +217,7 @@ class Plan:
     def __post_init__(self) -> None:
         if self.bound > self.cost.net:
             raise ValueError(f"bound {self.bound} is above the plan's net {self.cost.net}")
-        if self.practice.read_to.unit is not self.unit:
+        if ReadTo(self.practice.read_to).unit is not self.unit:
             raise ValueError(f"a plan in {self.unit} is not read to {self.practice.read_to}")
         if sum(line.sum for line in self.buy) != self.cost.boards:
             raise ValueError("the shopping list does not add up to the cost of the boards")
