@@ -61,6 +61,15 @@ def test_it_is_as_wide_as_the_window(demo: Path, width: int) -> None:
         assert each.page.evaluate("document.documentElement.scrollWidth") == width
 
 
+@pytest.mark.parametrize("width", [390, 1280])
+def test_no_line_breaks_within_a_size(demo: Path, width: int) -> None:
+    """A line that ends in 79 × 1 and goes on with 7/8 would be sawn wrong."""
+    with opened(demo, width=width) as each:
+        texts = each.page.locator("#boards, #order").locator("xpath=..").all_inner_texts()
+    assert any("\u00a0×\u00a0" in text for text in texts)
+    assert not [found for text in texts for found in re.findall(r"\d (?:\d+/\d|× \d)", text)]
+
+
 # --- ticks ---------------------------------------------------------------------------------------
 
 

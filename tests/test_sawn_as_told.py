@@ -30,7 +30,8 @@ PLANS = {
 READ_ROWS = """() => [...document.querySelectorAll('article.board')].map(board => [
     board.querySelector('.m').innerText,
     [...board.querySelectorAll('tbody tr')].map(row =>
-        [...row.querySelectorAll('td')].map(cell => cell.innerText.trim()))])"""
+        [...row.querySelectorAll('td')].map(cell =>
+            cell.innerText.trim().replaceAll('\u00a0', ' ')))])"""
 
 
 @pytest.fixture(params=PLANS)

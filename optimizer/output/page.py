@@ -7,6 +7,7 @@ itself lets no script run but the page's own.
 from __future__ import annotations
 
 import hashlib
+import re
 from base64 import b64encode
 from functools import cache
 from pathlib import Path
@@ -18,6 +19,8 @@ from markupsafe import Markup
 from optimizer.output import shop_words, words
 from optimizer.plan.plan import Plan
 from stock.lengths import Unit
+
+_IN_A_SIZE = re.compile(r"(?<=\d) (?=\d+/\d|× ?\d)|(?<=\d ×) (?=\d)")
 
 
 def rendered(template: str, plan: Plan, **values: Any) -> str:
@@ -55,8 +58,11 @@ def _environment() -> Environment:
 
 
 def _showable(value: Any) -> Any:
-    """Text without the characters that no page may hold."""
-    return words.shown(value) if type(value) is str else value
+    """Text without the characters that no page may hold, its sizes unbroken.
+
+    A line that ends in ``79 × 1`` and goes on with ``7/8`` would be sawn wrong.
+    """
+    return _IN_A_SIZE.sub("\u00a0", words.shown(value)) if type(value) is str else value
 
 
 @cache
