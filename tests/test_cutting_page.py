@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from optimizer.output.cutting_page import cutting_page, framed_page
 from optimizer.work.work import work_of
 from tests.demo_plan import demo_plan
 from tests.many_boards import many_boards
-from tests.sample_plan import named, sample_plan
+from tests.sample_plan import buying, named, sample_plan
 from tests.sound_plans import boat_rack
 
 
@@ -46,10 +47,10 @@ def test_control_characters_and_halves_of_characters_do_not_get_in() -> None:
 
 def test_boards_are_fetched_store_by_store_and_then_along_the_rack() -> None:
     page = cutting_page(work_of(sample_plan()))
-    places = re.findall(r'<h3 class="place">(.*?)</h3>', page)
+    places = re.findall(r'<h3 class="place"><bdi>(.*?)</bdi></h3>', page)
     assert places == ["Weir Street Lumber", "Old Lock Yard", "Rack, bay north wall"]
     take = page.split('id="take"')[1].split('id="order"')[0]
-    assert re.findall(r'class="m">(R.*?)</b>', take) == ["R2", "R10 (1)", "R10 (2)"]
+    assert re.findall(r'class="m"><bdi>(R.*?)</bdi></b>', take) == ["R2", "R10 (1)", "R10 (2)"]
 
 
 def test_cautions_stand_before_the_first_cut_and_defer_to_the_manual() -> None:
@@ -68,3 +69,10 @@ def test_a_notebook_s_frame_runs_scripts_and_reaches_nothing_outside() -> None:
 
 def test_a_plan_shows_itself_in_a_notebook() -> None:
     assert boat_rack().plan._repr_html_() == framed_page(boat_rack().plan)
+
+
+def test_a_plan_of_nothing_is_a_page_too() -> None:
+    plan = replace(buying(), boards=(), parts=())
+    page = cutting_page(work_of(plan))
+    assert "Nothing is glued." in page
+    assert "Nothing worth keeping is left." in page

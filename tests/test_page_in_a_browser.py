@@ -271,3 +271,30 @@ def test_a_metric_page_prints_on_a4(tmp_path: Path) -> None:
     assert "@page { size: letter" in content
     metric = replace(boat_rack().plan, job="a4")
     assert metric.unit == "in"
+
+
+# --- writing from right to left ------------------------------------------------------------------
+
+# Where the first letters of a piece and its size stand in the first line of a board's table.
+PLACES = """() => {
+    const cell = document.querySelector("td[data-name='Off']"), text = cell.firstChild;
+    const left = at => {
+        const range = document.createRange();
+        range.setStart(text, at);
+        range.setEnd(text, at + 1);
+        return range.getBoundingClientRect().left;
+    };
+    const size = text.data.indexOf(', ') + 2;
+    return [left(0), left(size), left(size + 1)];
+}"""
+
+
+def test_a_name_from_right_to_left_does_not_turn_the_sizes_around(tmp_path: Path) -> None:
+    plan = boat_rack().plan
+    first = replace(plan.boards[0], tag="خشب البناء")
+    path = page_of(replace(plan, boards=(first, *plan.boards[1:])), tmp_path)
+    with opened(path) as each:
+        cell = each.page.locator("td[data-name='Off']").first
+        assert "خشب البناء" in cell.inner_text()
+        name, size, after = each.page.evaluate(PLACES)
+    assert name < size < after

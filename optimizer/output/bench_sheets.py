@@ -87,7 +87,7 @@ def parts_sheet(book: PrintedBook, name: str, plan: Plan, marks: Marks) -> None:
         facts = [
             way.part,
             f"{way.copies - way.spares}{spares}",
-            finished_size(way, plan.unit),
+            finished_size(way, plan),
             made_how(way),
         ]
         for blanks in way.blanks:

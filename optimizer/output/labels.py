@@ -13,7 +13,7 @@ import segno
 from markupsafe import Markup
 
 from optimizer.output.page import rendered
-from optimizer.output.words import marked, read_size, shown
+from optimizer.output.words import isolated, marked, read_size, shown
 from optimizer.plan.plan import Plan
 from optimizer.plan.tables import leftovers, parts_made
 from optimizer.work.work import Work
@@ -63,12 +63,12 @@ def _of_parts(work: Work) -> Iterator[Label]:
 def _of_leftovers(plan: Plan) -> Iterator[Label]:
     bays = {left.tag: board.bay for board in plan.boards for left in board.leftovers}
     for piece in leftovers(plan):
-        bay = f"bay {bays[piece.tag]}" if bays[piece.tag] else "bay ________"
+        bay = f"bay {isolated(bays[piece.tag])}" if bays[piece.tag] else "bay ________"
         yield Label(
             tag=piece.tag,
             name=" ".join(filter(None, (piece.wood, "treated" if piece.treated else ""))),
             size=read_size(plan, piece.length, piece.width, piece.thickness),
-            where=f"{bay}, left of {piece.board}",
+            where=f"{bay}, left of {isolated(piece.board)}",
         )
 
 

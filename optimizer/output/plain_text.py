@@ -8,7 +8,6 @@ from itertools import groupby, pairwise
 from optimizer.output.shop_words import (
     clamps_text,
     cut_row,
-    finished_text,
     glue_text,
     lacking,
     members_text,
@@ -23,6 +22,7 @@ from optimizer.output.shop_words import (
 )
 from optimizer.output.words import (
     board_name,
+    finished_size,
     made_how,
     marked,
     read,
@@ -193,7 +193,7 @@ def _parts(work: Work) -> Iterator[str]:
     yield from (mixed_up(work, pair) for pair in work.near_alike)
     for way in parts_made(work.plan):
         marks = marked([work.marks.parts[place] for place in way.places])
-        yield f"{marks} {way.part}: {finished_text(work.plan, way)}; {made_how(way)}"
+        yield f"{marks} {way.part}: {finished_size(way, work.plan)}; {made_how(way)}"
         for blanks in way.blanks:
             size = read_size(work.plan, blanks.length, blanks.width, blanks.thickness)
             names = marked([work.marks.blanks[each] for each in blanks.ids])

@@ -7,9 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from optimizer.output.words import read, read_size
+from optimizer.output.words import isolated, read, read_size
 from optimizer.plan.plan import CutKind, Plan
-from optimizer.plan.tables import MadeAlike
 from optimizer.work.days import MINUTES_AN_HOUR, Step, Task
 from optimizer.work.gluing import (
     FIRST_CLAMP,
@@ -90,9 +89,9 @@ def piece_text(plan: Plan, piece: SawnPiece | None) -> str:
         case Fate.SCRAP:
             return f"scrap, {size}"
         case Fate.LEFTOVER:
-            return f"{piece.mark}, {size}, to the rack"
+            return f"{isolated(piece.mark)}, {size}, to the rack"
         case _:
-            return f"{piece.mark}, {size}"
+            return f"{isolated(piece.mark)}, {size}"
 
 
 def setting_text(plan: Plan, each: Pass, setting: Setting) -> str:
@@ -146,19 +145,9 @@ def mixed_up(work: Work, pair: NearAlike) -> str:
     }
     told = [f"{read(apart, work.plan)} {word}" for word, apart in words.items() if apart > 0]
     first, second = work.marks.letters[pair.first], work.marks.letters[pair.second]
+    names = f"{first} ({isolated(pair.first)}) and {second} ({isolated(pair.second)})"
     of = "Blanks of " if pair.rough else ""
-    return (
-        f"{of}{first} ({pair.first}) and {second} ({pair.second}) are easily mixed up: "
-        f"{second} is {' and '.join(told)}."
-    )
-
-
-def finished_text(plan: Plan, way: MadeAlike) -> str:
-    """``34 × 3 1/2 × 1 1/2``, and how much of the length is tenons, as the tape is read."""
-    size = read_size(plan, way.length, way.width, way.thickness)
-    if not way.tenons:
-        return size
-    return f"{size}, tenons {' + '.join(read(each, plan) for each in way.tenons)} included"
+    return f"{of}{names} are easily mixed up: {second} is {' and '.join(told)}."
 
 
 # --- gluing --------------------------------------------------------------------------------------
@@ -252,7 +241,11 @@ def run_in_text(plan: Plan, run_in: RunIn) -> str:
     for board, piece in run_in.pieces:
         size = read_size(plan, piece.length, piece.width)
         kept |= piece.fate is Fate.LEFTOVER
-        named.append(f"{piece.mark}, {size}" if piece.mark else f"scrap of {board}, {size}")
+        named.append(
+            f"{isolated(piece.mark)}, {size}"
+            if piece.mark
+            else f"scrap of {isolated(board)}, {size}"
+        )
     after = " Measure what goes back on the rack anew." if kept else ""
     told = f"{named[0]} first, {named[1]} last" if len(named) > 1 else f"{named[0]} first and last"
     return f"{thick} thick: run {told}.{after}"

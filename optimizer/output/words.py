@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+import unicodedata
 from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
@@ -22,6 +23,14 @@ _UNSHOWABLE = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uf
 def shown(text: str) -> str:
     """``text`` from a book on one line, as it can be shown."""
     return _UNSHOWABLE.sub(" ", text)
+
+
+def isolated(text: str) -> str:
+    """``text`` from a book as it stands among figures: writing that runs from right to left would
+    turn them around, and is set between the marks that keep it apart (Unicode, annex 9).
+    """
+    turns = any(unicodedata.bidirectional(letter) in ("R", "AL", "RLE", "RLO") for letter in text)
+    return f"\u2068{text}\u2069" if turns else text
 
 
 def money(amount: Decimal) -> str:
@@ -100,13 +109,12 @@ def promise(plan: Plan) -> str:
     return f"at most {money(plan.above_least)} above the least possible{ended}"
 
 
-def finished_size(way: MadeAlike, unit: Unit) -> str:
+def finished_size(way: MadeAlike, plan: Plan) -> str:
     """``34 × 3 1/2 × 1 1/2``, and how much of the length is tenons."""
-    size = measures(unit, way.length, way.width, way.thickness)
+    size = read_size(plan, way.length, way.width, way.thickness)
     if not way.tenons:
         return size
-    tenons = " + ".join(format_length(tenon, unit) for tenon in way.tenons)
-    return f"{size}, tenons {tenons} included"
+    return f"{size}, tenons {' + '.join(read(tenon, plan) for tenon in way.tenons)} included"
 
 
 def made_how(way: MadeAlike) -> str:
