@@ -9,7 +9,7 @@ from pathlib import Path
 
 from optimizer.output import words
 from optimizer.output.page import rendered
-from optimizer.output.sticks import Stick, stick
+from optimizer.output.sticks import TICKS, Stick, stick
 from optimizer.plan.plan import Board, Plan
 from optimizer.plan.plan_file import plan_to_json
 from optimizer.plan.tables import leftovers, parts_made, rack_list
@@ -42,6 +42,7 @@ def cutting_page(work: Work) -> str:
         days=[(day, list(steps)) for day, steps in groupby(work.days, lambda step: step.day)],
         cautions=words.cautions(plan),
         crowded=_crowded,
+        foot=TICKS[plan.unit],
     )
 
 

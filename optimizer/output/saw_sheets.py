@@ -34,7 +34,7 @@ def order_sheet(book: PrintedBook, name: str, work: Work) -> None:
     """A sheet of all cuts in the order of work, each setting named where it is set."""
     columns = [
         Column(title="Done", width=7, kind=Kind.TICK),
-        Column(title="Set", width=26),
+        Column(title="Set", width=31),
         Column(title="Board", width=12),
         Column(title="Cut", width=6, kind=Kind.FIGURE),
         Column(title="Comes off", width=30),
@@ -61,7 +61,7 @@ def cuts_sheet(book: PrintedBook, name: str, work: Work) -> None:
         Column(title="Done", width=7, kind=Kind.TICK),
         Column(title="Board", width=12),
         Column(title="Cut", width=6, kind=Kind.FIGURE),
-        Column(title="How", width=16),
+        Column(title="How", width=19),
         Column(title="Piece", width=13),
         Column(title=f"Tape, {work.plan.unit}", width=11, kind=Kind.FIGURE),
         Column(title="Set", width=22),

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from optimizer.output.words import isolated, read, read_size
+from optimizer.output.words import isolated, measures, read, read_size
 from optimizer.plan.plan import CutKind, Plan
 from optimizer.work.days import MINUTES_AN_HOUR, Step, Task
 from optimizer.work.gluing import (
@@ -226,7 +226,8 @@ def clamping_told(work: Work) -> str:
 
 
 def _with_unit(length: Length, plan: Plan) -> str:
-    return f"{read(length, plan)} {plan.unit}"
+    """An allowance, which no tape is held to: in full."""
+    return f"{measures(plan.unit, length)} {plan.unit}"
 
 
 def run_in_text(plan: Plan, run_in: RunIn) -> str:

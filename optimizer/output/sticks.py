@@ -19,12 +19,12 @@ from optimizer.output.words import read, read_size, shown
 from optimizer.plan.plan import CutKind, Plan
 from optimizer.work.saw_cuts import Fate, SawCut, SawnPiece
 from optimizer.work.work import SawnBoard
-from stock.lengths import Length
+from stock.lengths import MILLIMETRE, Length, Unit
 
 _FLAG = 15  # height of a row of readings above the board
 _STANDING = 13  # width of a reading that stands on its line
 _MOST_ROWS = 6  # more rows of lying flags than this, and readings stand
-_TAPE_TICK = 12  # inches
+TICKS = {Unit.IN: Length(12), Unit.MM: 250 * MILLIMETRE}  # how far apart on the lower edge
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +93,7 @@ def stick(plan: Plan, sawn: SawnBoard) -> Stick:
         for area in areas
         if area.mark
     ]
-    ticks = range(1, int(board.length // _TAPE_TICK) + 1)
+    tick = TICKS[plan.unit]
     return Stick(
         high=scale.bottom + 9,
         top=top,
@@ -102,7 +102,7 @@ def stick(plan: Plan, sawn: SawnBoard) -> Stick:
         areas=areas,
         kerfs=tuple(kerfs(plan, sawn.cuts, scale, marks)),
         flags=flags,
-        ticks=tuple(scale.percent(Length(_TAPE_TICK * n)) for n in ticks),
+        ticks=tuple(scale.percent(tick * n) for n in range(1, int(board.length // tick) + 1)),
         told=_told(plan, sawn, pieces),
     )
 
