@@ -15,11 +15,15 @@ from tests.thin_strips import thin_strips
 def test_boards_are_one_line_sticks() -> None:
     assert told(work_of(boat_rack().plan), ["boards"]).splitlines()[:-1] == [
         "Boards",
-        "R001  2x4 × 44  |A1                         |:|",
-        "B2    2x4 × 96  |:|C1a                 |C1b                 |R003                 |:|",
-        "B3    2x6 × 96  |:|D1a                 |D1b                 |R004                 |:|",
-        "B4    1x4 × 72  |:|E1           |E2           |E3           |:::::::|:|",
+        "R001  2x4 × 44  |A1                      |:|",
+        "B2    2x4 × 96  |:|C1a               |C1b               |R003               |:|",
+        "B3    2x6 × 96  |:|D1a               |D1b               |R004               |:|",
+        "B4    1x4 × 72  |:|E1          |E2          |E3          |::::::|:|",
     ]
+
+
+def test_a_stick_keeps_to_the_width_of_a_terminal() -> None:
+    assert max(map(len, told(work_of(demo_plan()), ["boards"]).splitlines())) <= 80
 
 
 def test_strips_stand_beside_one_another_from_the_lower_edge_up() -> None:

@@ -11,8 +11,9 @@ from fractions import Fraction
 from itertools import chain
 from typing import Any
 
+from optimizer.output.bench_words import clock
 from optimizer.output.labels import Label, labels
-from optimizer.output.shop_words import clock, cut_row
+from optimizer.output.saw_words import cut_row
 from optimizer.plan.plan import Plan, Purchase
 from optimizer.plan.tables import (
     KeptPiece,

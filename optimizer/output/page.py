@@ -16,7 +16,7 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
-from optimizer.output import shop_words, words
+from optimizer.output import bench_words, saw_words, words
 from optimizer.plan.plan import Plan
 from stock.lengths import Unit
 
@@ -36,7 +36,8 @@ def rendered(template: str, plan: Plan, **values: Any) -> str:
             read=lambda length: words.read(length, plan),
             size=lambda *lengths: words.read_size(plan, *lengths),
             words=words,
-            shop=shop_words,
+            saw=saw_words,
+            bench=bench_words,
             style=Markup(_asset("page.css")),
             script=Markup(script),
             script_digest=digest,

@@ -5,20 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import groupby, pairwise
 
-from optimizer.output.shop_words import (
+from optimizer.output.bench_words import (
     clamps_text,
-    cut_row,
     glue_text,
     lacking,
     members_text,
-    mixed_up,
-    piece_text,
     planing_text,
     run_in_text,
+    step_text,
+)
+from optimizer.output.saw_words import (
+    cut_row,
+    mixed_up,
+    piece_text,
     setting_text,
     settings_told,
     station_rules,
-    step_text,
 )
 from optimizer.output.words import (
     board_name,
@@ -37,7 +39,7 @@ from optimizer.work.saw_cuts import Fate, SawnPiece
 from optimizer.work.work import SawnBoard, Work
 from stock.lengths import Length
 
-_WIDEST = 64  # columns for the longest board
+_TERMINAL, _NARROWEST = 80, 20  # columns: of a terminal, of the longest board at the least
 
 
 def told(work: Work, lists: Sequence[str]) -> str:
@@ -84,21 +86,26 @@ def _pull(work: Work) -> Iterator[str]:
 
 def _boards(work: Work) -> Iterator[str]:
     longest = max((each.board.length for each in work.boards), default=Length(1))
-    rows = []
+    names = []
     for each in work.boards:
         board = each.board
-        name = board_name(board.size, board.thickness, board.width, work.plan.unit)
-        rows.append([each.mark, f"{name} × {read(board.length, work.plan)}", _line(each, longest)])
-    yield from _table(rows)
+        size = board_name(board.size, board.thickness, board.width, work.plan.unit)
+        names.append((each.mark, f"{size} × {read(board.length, work.plan)}"))
+    before = sum(max(map(len, column)) + 2 for column in zip(*names, strict=True))
+    for columns in range(_TERMINAL - before, _NARROWEST, -1):
+        lines = [_line(each, columns / longest) for each in work.boards]
+        if max(map(len, lines), default=0) <= _TERMINAL - before:
+            break
+    yield from _table([*name, line] for name, line in zip(names, lines, strict=True))
     yield "| crosscut through, / ripped beside, + behind one another in a strip, : scrap"
 
 
-def _line(each: SawnBoard, longest: Length) -> str:
-    """``|A1a+F1/K1   |A1b/K2   |::|``: as long as the board beside the longest."""
+def _line(each: SawnBoard, scale: Length) -> str:
+    """``|A1a+F1/K1   |A1b/K2   |::|``, ``scale`` columns to the inch where its marks leave room."""
     segments = _segments(each)
     drawn = []
     for begin, end, pieces in segments:
-        room = int(_WIDEST * (end - begin) / longest)
+        room = int((end - begin) * scale)
         text = _segment(pieces)
         drawn.append((text or ":" * max(1, room)).ljust(room))
     return f"|{'|'.join(drawn)}|"

@@ -5,24 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import groupby
 
-from optimizer.output.labels import labels
-from optimizer.output.printed_book import Column, Kind, PrintedBook
-from optimizer.output.shop_words import (
-    CutRow,
+from optimizer.output.bench_words import (
     area_text,
     clamping_told,
     clamps_text,
-    cut_row,
     glue_text,
     lacking,
     members_text,
-    mixed_up,
     planing_text,
     run_in_text,
+    step_text,
+)
+from optimizer.output.labels import labels
+from optimizer.output.printed_book import Column, Kind, PrintedBook
+from optimizer.output.saw_words import (
+    CutRow,
+    cut_row,
+    mixed_up,
     setting_text,
     settings_told,
     station_rules,
-    step_text,
 )
 from optimizer.output.words import read_size
 from optimizer.work.work import Work

@@ -33,6 +33,13 @@ def isolated(text: str) -> str:
     return f"\u2068{text}\u2069" if turns else text
 
 
+def counted(count: int, noun: str) -> str:
+    """``1 ply``, ``2 plies``, ``3 cuts``."""
+    if count == 1:
+        return f"1 {noun}"
+    return f"{count} {noun.removesuffix('y') + 'ies' if noun.endswith('ly') else noun + 's'}"
+
+
 def money(amount: Decimal) -> str:
     """``amount`` to the cent."""
     return f"{amount:.2f}"

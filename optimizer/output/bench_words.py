@@ -1,14 +1,13 @@
-"""What is said at saw and bench in the same words on page, sheet, screen and in tables."""
+"""What is said of gluing, planing and days in the same words on page, sheet and screen."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 
-from optimizer.output.words import isolated, measures, read, read_size
-from optimizer.plan.plan import CutKind, Plan
+from optimizer.output.words import counted, isolated, measures, read, read_size
+from optimizer.plan.plan import Plan
 from optimizer.work.days import MINUTES_AN_HOUR, Step, Task
 from optimizer.work.gluing import (
     FIRST_CLAMP,
@@ -18,139 +17,9 @@ from optimizer.work.gluing import (
     Stack,
     gallons,
 )
-from optimizer.work.marks import NearAlike
-from optimizer.work.order import Pass, Setting, Station
-from optimizer.work.saw_cuts import Fate, SawCut, SawnPiece, Setup
+from optimizer.work.saw_cuts import Fate
 from optimizer.work.work import RunIn, Work
 from stock.lengths import Length, Unit
-
-NOTHING = "–"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CutRow:
-    """A cut in words. ``tape`` is read from the board's left end, of a rip from its lower edge."""
-
-    n: int
-    what: str
-    piece: str
-    setting: str
-    tape: str
-    comes_off: str
-    remains: str
-
-
-def cut_row(plan: Plan, cut: SawCut) -> CutRow:
-    """``cut`` in words."""
-    off, rest = (cut.far, cut.near) if _trims_right(cut) else (cut.near, cut.far)
-    return CutRow(
-        n=cut.n,
-        what=_what(cut),
-        piece=cut.piece.mark,
-        setting=_set(plan, cut),
-        tape=read(cut.tape, plan),
-        comes_off=piece_text(plan, off),
-        remains=piece_text(plan, rest),
-    )
-
-
-def _trims_right(cut: SawCut) -> bool:
-    kept = cut.near is not None and cut.near.fate is not Fate.SCRAP
-    return cut.kind is CutKind.TRIM and kept
-
-
-def _what(cut: SawCut) -> str:
-    match cut.kind:
-        case CutKind.RIP:
-            return "Rip"
-        case CutKind.CROSSCUT:
-            return "Crosscut"
-        case CutKind.TRIM:
-            return "Trim right end" if _trims_right(cut) else "Trim left end"
-
-
-def _set(plan: Plan, cut: SawCut) -> str:
-    if cut.setting is None:
-        return "by the tape"
-    reading = read(cut.setting, plan)
-    match cut.setup:
-        case Setup.OUTER:
-            return f"fence {reading}, thin strip falls outside"
-        case _:
-            return f"{cut.setup} {reading}"
-
-
-def piece_text(plan: Plan, piece: SawnPiece | None) -> str:
-    """``C2a, 31 × 3``; of scrap and leftovers what becomes of them."""
-    if piece is None:
-        return NOTHING
-    size = read_size(plan, piece.length, piece.width)
-    match piece.fate:
-        case Fate.SCRAP:
-            return f"scrap, {size}"
-        case Fate.LEFTOVER:
-            return f"{isolated(piece.mark)}, {size}, to the rack"
-        case _:
-            return f"{isolated(piece.mark)}, {size}"
-
-
-def setting_text(plan: Plan, each: Pass, setting: Setting) -> str:
-    """``Stop at 86``, ``Fence at 3``, or how else these cuts are set."""
-    if setting.at is None:
-        return "Trim by the tape"
-    tool = "Fence" if each.station is Station.RIP else "Stop"
-    return f"{tool} at {read(setting.at, plan)}"
-
-
-def station_rules(each: Pass) -> str:
-    """How one works at this saw. Common practice, no source; the machine's manual rules."""
-    if each.station is Station.CROSSCUT:
-        return (
-            "Hold the piece that lies at the stop, never the one that falls off, and let the "
-            "blade stop before you lift it. The saw's manual rules."
-        )
-    return (
-        "A strip of 3/4 in (19 mm) and wider runs between fence and blade, pushed through with a "
-        "push block. A thinner one falls off the outer edge, and the fence moves for each. The "
-        "saw's manual rules."
-    )
-
-
-def settings_told(work: Work) -> str:
-    """How often stop and fence are set, beside sawing board by board."""
-    if not work.settings_by_board:
-        return "no setting of stop or fence"
-    return (
-        f"{_count(work.settings, 'setting')} of stop and fence "
-        f"({work.settings_by_board} if sawn board by board)"
-    )
-
-
-def _count(n: int, noun: str) -> str:
-    return f"{n} {noun}" if n == 1 else f"{n} {noun}s"
-
-
-# --- parts easily mixed up -----------------------------------------------------------------------
-
-
-def mixed_up(work: Work, pair: NearAlike) -> str:
-    """``A and C are easily mixed up: C is 1/8 wider.``"""
-    words = {
-        "longer": pair.length,
-        "shorter": -pair.length,
-        "wider": pair.width,
-        "narrower": -pair.width,
-        "thicker": pair.thickness,
-        "thinner": -pair.thickness,
-    }
-    told = [f"{read(apart, work.plan)} {word}" for word, apart in words.items() if apart > 0]
-    first, second = work.marks.letters[pair.first], work.marks.letters[pair.second]
-    names = f"{first} ({isolated(pair.first)}) and {second} ({isolated(pair.second)})"
-    of = "Blanks of " if pair.rough else ""
-    return f"{of}{names} are easily mixed up: {second} is {' and '.join(told)}."
-
-
-# --- gluing --------------------------------------------------------------------------------------
 
 
 def glue_text(plan: Plan, area: Length) -> str:
@@ -176,8 +45,8 @@ def members_text(plan: Plan, stack: Stack) -> str:
         for each in stack.members
     }
     kinds = [
-        _count(len(stack.plies), "ply").replace("plys", "plies") if len(stack.plies) > 1 else "",
-        _count(max(map(len, stack.plies)), "strip") if max(map(len, stack.plies)) > 1 else "",
+        counted(len(stack.plies), "ply") if len(stack.plies) > 1 else "",
+        counted(max(map(len, stack.plies)), "strip") if max(map(len, stack.plies)) > 1 else "",
     ]
     built = " of ".join(filter(None, kinds))
     if len(set(sizes.values())) == 1:
@@ -263,7 +132,7 @@ def step_text(step: Step, batches: Sequence[Batch]) -> str:
     span = f"{clock(step.begin)}–{clock(step.begin + step.minutes)}"
     match step.task:
         case Task.SAW:
-            return f"{span} Saw in the order of work: {_count(step.count, 'cut')} in all"
+            return f"{span} Saw in the order of work: {counted(step.count, 'cut')} in all"
         case Task.PLANE:
             return f"{span} Plane and joint for batch {step.batch}: {step.count} faces and edges"
         case Task.GLUE:
@@ -271,7 +140,7 @@ def step_text(step: Step, batches: Sequence[Batch]) -> str:
             marks = ", ".join(stack.mark for stack in batches[step.batch - 1].stacks)
             return f"{span} Glue batch {step.batch}: {marks}; clamps off {off}"
         case _:
-            return f"{span} Last pass and final length: {_count(step.count, 'part')}"
+            return f"{span} Last pass and final length: {counted(step.count, 'part')}"
 
 
 def clock(minutes: int) -> str:
