@@ -100,7 +100,9 @@ def test_the_second_line_sets_up_the_tests() -> None:
     assert command_line("pytest").endswith("pip install -q '.[test]' && .venv/bin/pytest")
 
 
-def test_a_first_job_goes_as_the_readme_tells(tmp_path: Path) -> None:
+def test_a_first_job_goes_as_the_readme_tells(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     own = section(README, "Your own job in ten minutes")
     prices = table(own, "Size", "Length", "Price")
     parts = table(own, "Part", "Count", "Length", "Size", "Thickness", "Width")
@@ -110,6 +112,11 @@ def test_a_first_job_goes_as_the_readme_tells(tmp_path: Path) -> None:
     workbook(tmp_path / "shop/job.xlsx", Parts=[headers, *parts])
     assert "No fault in either book" in run(["check", "shop/job.xlsx"], tmp_path)
     assert run(["plan", "shop/job.xlsx"], tmp_path) == blocks(own, "text")[0]
+    assert run(["show", "shop/job-plan", "boards", "cuts"], tmp_path).startswith("Boards\n")
+    notebook: dict[str, Any] = {}
+    monkeypatch.chdir(tmp_path)
+    exec(blocks(own, "python")[0], notebook)  # a cell of a notebook
+    assert len(notebook["plan"].tables()["pieces"]) == 4 + 4 * 2 + 3
 
 
 @pytest.mark.parametrize(("typed", "inches"), table(README, "typed", "inches"))
