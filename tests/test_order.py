@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from itertools import chain
+from itertools import chain, pairwise
 
 from hypothesis import given
 from hypothesis import strategies as st
@@ -142,6 +142,13 @@ def test_every_cut_is_made_once_and_after_the_one_it_waits_for(boards: list[list
     assert sorted(keys) == sorted((c.board, c.planned) for c in chain.from_iterable(boards))
     for at, each in enumerate(order):
         assert each.after is None or (each.board, each.after) in keys[:at]
+
+
+@given(some_boards())
+def test_no_setting_stands_twice_in_a_row(boards: list[list[SawCut]]) -> None:
+    for each in order_of_work(boards):
+        stands = [setting.at for setting in each.settings]
+        assert all(one != other for one, other in pairwise(stands))
 
 
 @given(some_boards())

@@ -141,12 +141,12 @@ class _Passes:
 
     def _by_setting(self, chosen: dict[_Key, None]) -> Iterator[Setting]:
         """The longest setting first, but one that would have to be set again waits."""
-        waiting = dict(chosen)
+        waiting = {key: None for key in self.cuts if key in chosen}  # as they stand on the boards
         while waiting:
             free = [key for key in waiting if self._before(self.cuts[key]) not in waiting]
             at = self._next(free, waiting)
             cuts = []
-            for key in list(waiting):  # a board's cuts stand in a row: what one frees comes next
+            for key in list(waiting):  # what a cut frees comes after it
                 cut = self.cuts[key]
                 if cut.setting == at and self._before(cut) not in waiting:
                     del waiting[key], self.left[key]
