@@ -15,7 +15,7 @@ from stock.lengths import Length
 NARROWEST = 300  # pixels: a board on a phone 390 wide, beside its margins
 LETTER, FIGURE = 7.2, 6.4  # width of a letter of a mark, of a reading
 DISC = 20  # what a cut's number takes of the board's length
-_LEAST_STRIP, _LEAST_BOARD, _MOST_BOARD = 27, 46, 330  # pixels across
+_LEAST_STRIP, _LEAST_BOARD, _MOST_BOARD = 32, 46, 330  # pixels across
 _SHORTEST = 24  # pixels along for a standing mark beside a number
 _WIDEST = 1600
 
