@@ -38,6 +38,9 @@ StockPath = Annotated[
     Path | None,
     typer.Option("--stock", metavar="BOOK", help="The stock book; stock.xlsx beside the job."),
 ]
+AsCsv = Annotated[
+    bool, typer.Option("--csv", help="Write every list as a CSV file too, into the folder csv.")
+]
 
 
 def stock_beside(job: Path, stock: Path | None) -> Path:
@@ -123,9 +126,10 @@ def plan(
     gap: Annotated[
         float, typer.Option("--gap", min=0, max=100, help="Enough when so near the least, in %.")
     ] = 0.0,
+    as_csv: AsCsv = False,
 ) -> None:
     """Find the cheapest plan: what to pull, buy, rip, crosscut and glue."""
-    from optimizer.deliver import deliver, own_name
+    from optimizer.deliver import FILES, deliver, own_name
     from optimizer.output.progress import Progress
     from optimizer.output.summary import summary
     from optimizer.search.watch import Watch
@@ -134,10 +138,38 @@ def plan(
     with faults_told(), closing(Progress()) as progress:
         watch = Watch(seconds=seconds, gap_percent=Decimal(str(gap)), tell=progress)
         with _stopped_by_ctrl_c(watch):
-            made = deliver(jobs, stock_beside(jobs[0], stock), folder, watch)
+            stock_path = stock_beside(jobs[0], stock)
+            made = deliver(jobs, stock_path, folder, watch, as_csv=as_csv)
     typer.echo(summary(made))
     own = [own_name(job.stem) for job in jobs] if len(jobs) > 1 else []
-    typer.echo(f"\nWritten to {folder}: {', '.join(['plan.json', 'shopping.xlsx', *own])}")
+    written = [*FILES, *own, *(["csv"] if as_csv else [])]
+    typer.echo(f"\nWritten to {folder}: {', '.join(written)}")
+
+
+@app.command()
+def show(
+    plan: Annotated[
+        Path, typer.Argument(metavar="PLAN", help="plan.json, or the folder that it lies in.")
+    ],
+    what: Annotated[
+        list[str] | None,
+        typer.Argument(help="pull, boards, order, cuts, glue, days, parts, back; all if none."),
+    ] = None,
+    as_csv: AsCsv = False,
+) -> None:
+    """Print a plan as text: boards as one-line sticks, cuts, and every list."""
+    from optimizer.deliver import open_plan, write_lists
+    from optimizer.output.plain_text import LISTS, told
+    from optimizer.work.work import work_of
+
+    unknown = [name for name in what or [] if name not in LISTS]
+    if unknown:
+        raise typer.BadParameter(f"{unknown[0]} is none of {', '.join(LISTS)}")
+    with faults_told():
+        path, read = open_plan(plan)
+        typer.echo(told(work_of(read), what or list(LISTS)))
+        if as_csv:
+            typer.echo(f"\nWritten to {write_lists(read, path.parent)}")
 
 
 @contextmanager

@@ -11,6 +11,9 @@ from pathlib import Path
 
 from optimizer.job.job_book import read_all_books
 from optimizer.job.parts import Job
+from optimizer.output.cutting_page import write_cutting_page
+from optimizer.output.data import write_csv
+from optimizer.output.labels import write_labels
 from optimizer.output.own_sheets import write_own_sheets
 from optimizer.output.shopping_book import write_shopping_book
 from optimizer.plan.happened import blanks_named
@@ -19,17 +22,29 @@ from optimizer.plan.plan_file import read_plan, write_plan
 from optimizer.replan import replan
 from optimizer.search.watch import Watch
 from optimizer.solve import solve
+from optimizer.work.work import work_of
 from stock.book_file import check_free
 from stock.errors import BookFaultsError, RackfirstError
 
 PLAN_NAME = "plan.json"
 SHOPPING_NAME = "shopping.xlsx"
+PAGE_NAME = "cutting.html"
+LABELS_NAME = "labels.html"
+CSV_FOLDER = "csv"
+FILES = (PLAN_NAME, SHOPPING_NAME, PAGE_NAME, LABELS_NAME)
 
 
-def deliver(job_paths: Sequence[Path], stock_path: Path, folder: Path, watch: Watch) -> Plan:
-    """The plan of a job, written to ``folder`` as plan.json and shopping.xlsx.
+def deliver(
+    job_paths: Sequence[Path],
+    stock_path: Path,
+    folder: Path,
+    watch: Watch,
+    *,
+    as_csv: bool = False,
+) -> Plan:
+    """The plan of a job, written to ``folder`` with its workbook and pages, and as CSV if wished.
 
-    Several jobs are planned together, and each gets a workbook of its own sheets beside these two.
+    Several jobs are planned together, and each gets a workbook of its own sheets beside these.
 
     Raises:
         BookFaultsError: with every fault of both books, or all that is not planned with yet.
@@ -40,11 +55,12 @@ def deliver(job_paths: Sequence[Path], stock_path: Path, folder: Path, watch: Wa
     if books.unplanned:
         raise BookFaultsError(books.unplanned)
     files = file_names(books.job)
-    _check_folder(
-        folder, files, (*job_paths, stock_path)
-    )  # before the search, which may take a while
+    # Before the search, which may take a while.
+    _check_folder(folder, files, (*job_paths, stock_path))
     plan = solve(books.stock, books.job, watch)
     _write(plan, books.job, folder)
+    if as_csv:
+        write_lists(plan, folder)
     return plan
 
 
@@ -103,20 +119,43 @@ def _write(plan: Plan, job: Job, folder: Path) -> None:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise _no_folder(folder) from error
+    work = work_of(plan)
     write_plan(plan, folder / PLAN_NAME)
-    write_shopping_book(plan, folder / SHOPPING_NAME)
+    write_shopping_book(work, folder / SHOPPING_NAME)
+    write_cutting_page(work, folder / PAGE_NAME)
+    write_labels(work, folder / LABELS_NAME)
     for name in job.jobs:
         write_own_sheets(plan, name, job.jobs, folder / own_name(name))
 
 
 def file_names(job: Job) -> tuple[str, ...]:
     """The files of a plan for ``job``."""
-    return (PLAN_NAME, SHOPPING_NAME, *map(own_name, job.jobs))
+    return (*FILES, *map(own_name, job.jobs))
 
 
 def own_name(job: str) -> str:
     """The file with the own sheets of one job among several."""
     return f"{job} parts.xlsx"
+
+
+def open_plan(path: Path) -> tuple[Path, Plan]:
+    """The plan at ``path``, or in the folder ``path``, and where it lies.
+
+    Raises:
+        PlanFileError: naming file and key where it cannot be read.
+    """
+    path = path / PLAN_NAME if path.is_dir() else path
+    return path, read_plan(path)
+
+
+def write_lists(plan: Plan, folder: Path) -> Path:
+    """Every list of ``plan`` as CSV in a folder within ``folder``, which is returned.
+
+    Raises:
+        RackfirstError: where it cannot be written.
+    """
+    write_csv(plan, folder / CSV_FOLDER)
+    return folder / CSV_FOLDER
 
 
 def _check_folder(folder: Path, files: Sequence[str], books: tuple[Path, ...]) -> None:

@@ -8,7 +8,7 @@ from enum import StrEnum
 from functools import cache
 from typing import Any
 
-from stock.lengths import Length, Unit, parse_length
+from stock.lengths import MILLIMETRE, Length, Unit, parse_length
 from stock.tables import read_table
 
 WIDEST_KERF = Length(1, 2)  # inches: four times a full kerf; a rule of this program, no source
@@ -20,6 +20,34 @@ class Sawing(StrEnum):
     FREE = "free"
     RIP_FIRST = "rip first"
     CROSSCUT_FIRST = "crosscut first"
+
+
+class ReadTo(StrEnum):
+    """How fine a maker reads a tape."""
+
+    SIXTEENTHS = "16ths"
+    THIRTY_SECONDS = "32nds"
+    MILLIMETRES = "mm"
+    HALF_MILLIMETRES = "half mm"
+
+    @property
+    def step(self) -> Length:
+        """The finest step, in inches."""
+        match self:
+            case ReadTo.SIXTEENTHS:
+                return Length(1, 16)
+            case ReadTo.THIRTY_SECONDS:
+                return Length(1, 32)
+            case ReadTo.MILLIMETRES:
+                return MILLIMETRE
+            case ReadTo.HALF_MILLIMETRES:
+                return MILLIMETRE / 2
+
+    @property
+    def unit(self) -> Unit:
+        """The unit of a tape that is read so."""
+        inches = (ReadTo.SIXTEENTHS, ReadTo.THIRTY_SECONDS)
+        return Unit.IN if self in inches else Unit.MM
 
 
 class SettingError(ValueError):
@@ -77,6 +105,15 @@ class Shop:
     offcut_value: Decimal
     rack_space: Decimal
     sawing: Sawing
+    read_to: ReadTo
+    clamps: int
+    clamp_force: Decimal
+    clamp_pressure: Decimal
+    clamp_spacing: Length
+    open_time: Decimal
+    clamp_time: Decimal
+    rest: int
+    working_day: Decimal
 
     def __post_init__(self) -> None:
         kerfs = {"rip kerf": self.rip_kerf, "crosscut kerf": self.crosscut_kerf}
@@ -102,6 +139,16 @@ class Shop:
             raise SettingError(
                 "shortest to rip", "it is longer than the longest to rip", "make it shorter"
             )
+        self._check_practice()
+
+    def _check_practice(self) -> None:
+        if self.clamp_force <= 0:
+            raise SettingError("clamp force", "it is zero", "1000 is the default")
+        if not 0 < self.working_day <= 24:
+            raise SettingError("working day", "it is not from 1 to 24 hours", "8 is the default")
+        if self.read_to.unit is not self.unit:
+            fitting = " or ".join(each for each in ReadTo if each.unit is self.unit)
+            raise SettingError("read to", f"the book is in {self.unit}", f"type {fitting}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,12 +190,14 @@ def settings() -> tuple[Setting, ...]:
 
 
 def setting_value(setting: Setting, value: Any) -> Any:
-    """``value`` as ``Shop`` holds it: the two choices become Unit and Sawing."""
+    """``value`` as ``Shop`` holds it: choices become Unit, Sawing and ReadTo."""
     match setting.name:
         case "unit":
             return Unit(value)
         case "sawing":
             return Sawing(value)
+        case "read to":
+            return ReadTo(value)
         case _:
             return value
 
@@ -166,7 +215,7 @@ def _default(setting: Setting, unit: Unit) -> Any:
             return setting_value(setting, text)
         case "length" | "allowance":
             return parse_length(text, unit) if text else None
-        case "count":
+        case "count" | "number":
             return int(text)
         case _:
             return Decimal(text)

@@ -21,6 +21,7 @@ from optimizer.plan.plan import (
     Status,
     StoreTax,
 )
+from optimizer.plan.practice import usual_practice
 from stock.lengths import Unit
 
 words = st.text(max_size=6)
@@ -81,6 +82,7 @@ taxes = st.builds(StoreTax, store=words, percent=percents, tax=money)
 
 @st.composite
 def plans(draw: st.DrawFn) -> Plan:
+    unit = draw(st.sampled_from(Unit))
     buy, tax = draw(tuples(purchases)), draw(tuples(taxes))
     amounts = ("glue", "time", "rack_used", "leftovers", "trips", "yard_cuts")
     cost = Cost(
@@ -90,7 +92,7 @@ def plans(draw: st.DrawFn) -> Plan:
     )
     return Plan(
         job=draw(words),
-        unit=draw(st.sampled_from(Unit)),
+        unit=unit,
         rip_kerf=draw(places),
         crosscut_kerf=draw(places),
         sawing=draw(words),
@@ -101,4 +103,5 @@ def plans(draw: st.DrawFn) -> Plan:
         parts=draw(tuples(parts)),
         buy=buy,
         taxes=tax,
+        practice=usual_practice(unit),
     )

@@ -20,6 +20,7 @@ from optimizer.plan.plan import (
     Purchase,
     Status,
 )
+from optimizer.plan.practice import practice_of
 from stock.pieces import Lumber, RackPiece
 from stock.prices import Offer
 from stock.shop import Shop
@@ -163,5 +164,6 @@ def plan_of(
         bound=bound,
         boards=boards,
         parts=parts,
+        practice=practice_of(shop),
         **({"buy": ()} | values),
     )

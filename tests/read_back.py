@@ -11,10 +11,11 @@ from python_calamine import CalamineWorkbook
 
 from optimizer.output.shopping_book import write_shopping_book
 from optimizer.plan.plan import Plan
+from optimizer.work.work import work_of
 
 
 def written(plan: Plan, folder: Path) -> Path:
-    write_shopping_book(plan, folder / "shopping.xlsx")
+    write_shopping_book(work_of(plan), folder / "shopping.xlsx")
     return folder / "shopping.xlsx"
 
 

@@ -19,6 +19,7 @@ from optimizer.plan.plan import (
     Status,
     StoreTax,
 )
+from optimizer.plan.practice import usual_practice
 from stock.lengths import Unit
 
 
@@ -169,6 +170,7 @@ def sample_plan() -> Plan:
             made("Post", 1, "b6", "90 x 3 1/2 x 3 1/2"),
         ),
         buy=(POST, TWELVES, FOURS),
+        practice=usual_practice(Unit.IN),
         taxes=(
             StoreTax(store="Old Lock Yard", percent=Decimal(0), tax=Decimal("0.00")),
             StoreTax(store="Weir Street Lumber", percent=Decimal("8.25"), tax=Decimal("7.73")),
@@ -181,6 +183,11 @@ def buying(*lines: Purchase) -> Plan:
     boards = sum((line.sum for line in lines), Decimal("0.00"))
     cost = replace(sample_plan().cost, boards=boards, tax=Decimal("0.00"))
     return replace(sample_plan(), buy=lines, taxes=(), cost=cost, bound=cost.net - 1)
+
+
+def in_unit(plan: Plan, unit: Unit) -> Plan:
+    """``plan`` in a book of ``unit``, with the tape of such a shop."""
+    return replace(plan, unit=unit, practice=usual_practice(unit))
 
 
 def named(plan: Plan, text: str) -> Plan:

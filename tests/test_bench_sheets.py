@@ -19,11 +19,11 @@ def test_parts_say_what_they_are_made_of(tmp_path):
     glued = "2 plies, glued face to face, planed"
 
     assert rows[2][:4] == ["Arm", "2", "60 × 2 3/4 × 2 3/4", glued]
-    assert rows[2][4:] == [4, "61 × 3", "2x12 spruce", "B1–B3"]
+    assert rows[2][4:] == [4, "A1a, A1b, A2a, A2b", "61 × 3", "2x12 spruce", "B1–B3"]
     assert rows[3][0] == "Arm: at 2 13/16 two plies do: saves 11.20"
     assert rows[4][:5] == ["Slat", "2 + 1 spare", "38 × 5 1/2 × 3/4", "solid, as bought", 3]
-    assert rows[4][5:] == ["38 × 5 1/2", "1x6 pine", "R2, R10 (1), R10 (2)"]
-    assert rows[5][4:7] == [1, "16 × 3 1/2, 3 copies in each", "2x4 spruce"]
+    assert rows[4][5:] == ["C1–C3", "38 × 5 1/2", "1x6 pine", "R2, R10 (1), R10 (2)"]
+    assert rows[5][4:8] == [1, "D1–3", "16 × 3 1/2, 3 copies in each", "2x4 spruce"]
 
 
 def test_a_finished_length_says_how_much_of_it_is_tenons(tmp_path):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import json
 import re
 import subprocess
@@ -15,10 +16,12 @@ import typer
 
 from optimizer.cli import app
 from optimizer.job.job_form import PARTS
+from optimizer.output.cutting_page import cutting_page
 from optimizer.output.summary import summary
 from optimizer.plan.happened_sheet import BOARDS, LEFTOVERS
 from optimizer.plan.plan import CutKind, Plan, Status
 from optimizer.plan.plan_file import plan_to_json
+from optimizer.work.work import work_of
 from stock.lengths import Unit, parse_length
 from stock.rack_forms import JOURNAL, KEEP
 from stock.shop import settings
@@ -101,7 +104,9 @@ def test_the_second_line_sets_up_the_tests() -> None:
     assert command_line("pytest").endswith("pip install -q '.[test]' && .venv/bin/pytest")
 
 
-def test_a_first_job_goes_as_the_readme_tells(tmp_path: Path) -> None:
+def test_a_first_job_goes_as_the_readme_tells(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     own = section(README, "Your own job in ten minutes")
     prices = table(own, "Size", "Length", "Price")
     parts = table(own, "Part", "Count", "Length", "Size", "Thickness", "Width")
@@ -111,6 +116,11 @@ def test_a_first_job_goes_as_the_readme_tells(tmp_path: Path) -> None:
     workbook(tmp_path / "shop/job.xlsx", Parts=[headers, *parts])
     assert "No fault in either book" in run(["check", "shop/job.xlsx"], tmp_path)
     assert run(["plan", "shop/job.xlsx"], tmp_path) == blocks(own, "text")[0]
+    assert run(["show", "shop/job-plan", "boards", "cuts"], tmp_path).startswith("Boards\n")
+    notebook: dict[str, Any] = {}
+    monkeypatch.chdir(tmp_path)
+    exec(blocks(own, "python")[0], notebook)  # a cell of a notebook
+    assert len(notebook["plan"].tables()["pieces"]) == 4 + 4 * 2 + 3
 
 
 @pytest.mark.parametrize(("typed", "inches"), table(README, "typed", "inches"))
@@ -154,6 +164,7 @@ def test_the_tree_is_that_of_the_files() -> None:
     (tree,) = (block for block in blocks(DEVELOPERS, "text") if block.startswith("stock/"))
     code = [*ROOT.glob("stock/**/*.py"), *ROOT.glob("optimizer/**/*.py")]
     others = [*ROOT.glob("stock/data/*.csv"), *ROOT.glob("sample_data/*")]
+    others += ROOT.glob("optimizer/output/templates/*")
     of_modules = {f"test_{path.stem}.py" for path in code}
     tests = [path for path in ROOT.glob("tests/**/*.py") if path.name not in of_modules]
     files = {path.relative_to(ROOT).as_posix() for path in [*code, *others, *tests]}
@@ -237,6 +248,14 @@ def test_every_label_of_the_shopping_workbook_is_explained(plan: Plan, tmp_path:
     of_the_plan |= {name for each in plan.boards for name in (each.id, each.tag, each.bay)}
     of_the_plan |= {left.tag for board in plan.boards for left in board.leftovers}
     assert unexplained(names | headers | totals - of_the_plan) == set()
+
+
+def test_every_heading_and_column_of_the_page_is_explained(plan: Plan) -> None:
+    page = cutting_page(work_of(plan))
+    found = re.findall(r"<(h2|th|dt|button)[^>]*>([^<]+)<", page)
+    headings = {html.unescape(label).strip() for _, label in found}
+    assert {"Take", "Comes off", "Clamps"} <= headings
+    assert unexplained(headings) == set()
 
 
 def test_every_label_on_screen_is_explained(plan: Plan) -> None:

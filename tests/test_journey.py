@@ -21,6 +21,7 @@ from tests.journeys import good_books, refused, run
 from tests.typed_books import settings_sheet
 
 ROOT = Path(__file__).parents[1]
+WRITTEN = ["cutting.html", "labels.html", "plan.json", "shopping.xlsx"]
 
 # --- the whole way -------------------------------------------------------------------------------
 
@@ -56,7 +57,7 @@ def test_from_start_to_a_plan_of_three_parts(tmp_path: Path) -> None:
     assert "job: 14 parts to make" in planned.stdout
     assert "best plan" in planned.stderr
     out = shop / "job-plan"
-    assert sorted(path.name for path in out.iterdir()) == ["plan.json", "shopping.xlsx"]
+    assert sorted(path.name for path in out.iterdir()) == WRITTEN
     books = read_books(job, stock)
     audit(read_plan(out / "plan.json"), books.stock, books.job)
 
@@ -76,7 +77,7 @@ def test_a_second_plan_takes_the_place_of_the_first(tmp_path: Path) -> None:
     assert run("plan", job).exit_code == 0
     out = tmp_path / "job-plan"
     assert [made.part for made in read_plan(out / "plan.json").parts] == ["Shelf"]
-    assert sorted(path.name for path in out.iterdir()) == ["plan.json", "shopping.xlsx"]
+    assert sorted(path.name for path in out.iterdir()) == WRITTEN
 
 
 # --- when to stop --------------------------------------------------------------------------------
@@ -180,7 +181,7 @@ def test_a_file_is_no_folder_to_write_to(tmp_path: Path, out: str) -> None:
     assert "is no folder and cannot become one; name another with --out" in said
 
 
-@pytest.mark.parametrize("name", ["plan.json", "shopping.xlsx"])
+@pytest.mark.parametrize("name", WRITTEN)
 @pytest.mark.parametrize("lock", [".~lock.{}#", "~${}"], ids=["LibreOffice", "Excel"])
 def test_an_old_plan_that_is_open_stays_as_it_was(tmp_path: Path, name: str, lock: str) -> None:
     job = good_books(tmp_path)

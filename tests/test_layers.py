@@ -1,4 +1,4 @@
-"""Imports run one way: ``stock ← job ← plan ← search``, and ``output`` on ``plan``."""
+"""Imports run one way: ``stock ← job ← plan ← search``, and ``output`` on ``work`` on ``plan``."""
 
 from __future__ import annotations
 
@@ -22,7 +22,8 @@ MAY_IMPORT = {
     "optimizer.job": {"stock", "optimizer.job"},
     "optimizer.plan": {"stock", "optimizer.job.parts", "optimizer.plan"},
     "optimizer.search": {"stock", "optimizer.job", "optimizer.plan", "optimizer.search"},
-    "optimizer.output": {"stock", "optimizer.plan", "optimizer.output"},
+    "optimizer.work": {"stock", "optimizer.plan", "optimizer.work"},
+    "optimizer.output": {"stock", "optimizer.plan", "optimizer.work", "optimizer.output"},
 }
 
 # Where each library is at home; everybody else asks these modules.
@@ -30,7 +31,10 @@ AT_HOME = {
     "highspy": {"optimizer.search.programme"},
     "pulp": {"optimizer.search.model", "optimizer.search.programme"},
     "numpy": {"optimizer.search"},
-    "pandas": {"optimizer.plan.tables"},
+    "pandas": {"optimizer.output.data"},
+    "jinja2": {"optimizer.output.page"},
+    "markupsafe": {"optimizer.output.page", "optimizer.output.labels"},
+    "segno": {"optimizer.output.labels"},
     "python_calamine": {"stock.spreadsheet"},
     "defusedxml": {"stock.cell_marks", "stock.book_parts"},
     "xlsxwriter": {"stock.template", "optimizer.output.printed_book"},

@@ -10,7 +10,7 @@ import pytest
 
 from stock.cells import Kind
 from stock.lengths import Unit
-from stock.shop import Sawing, SettingError, Shop, default_shop, settings
+from stock.shop import ReadTo, Sawing, SettingError, Shop, default_shop, settings
 
 
 def test_each_setting_is_a_field_of_the_shop_and_each_field_a_setting() -> None:
@@ -51,6 +51,9 @@ def test_a_shop_of_millimetres_has_round_metric_defaults() -> None:
         ("offcut value", {"offcut_value": Decimal(91)}),
         ("end trim", {"end_trim": Fraction(1, 16)}),
         ("glue spread", {"glue_spread": Decimal(0)}),
+        ("clamp force", {"clamp_force": Decimal(0)}),
+        ("working day", {"working_day": Decimal(25)}),
+        ("read to", {"read_to": ReadTo.MILLIMETRES}),
         ("narrowest strip", {"narrowest_strip": Fraction(6)}),
         ("shortest to rip", {"shortest_to_rip": Fraction(121)}),
     ],

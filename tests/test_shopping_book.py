@@ -8,7 +8,7 @@ import pytest
 from office import needs_office, recalculated
 from openpyxl import load_workbook
 from read_back import cells, labelled, sheets, table, written
-from sample_plan import TWELVES, buying, named, purchase, sample_plan
+from sample_plan import TWELVES, buying, in_unit, named, purchase, sample_plan
 
 from optimizer.plan.plan import StoreTax
 from stock.errors import RackfirstError
@@ -35,8 +35,12 @@ def test_a_sheet_for_the_bill_each_store_the_rack_the_parts_and_the_leftovers(tm
         "Old Lock Yard",
         "Weir Street Lumber",
         "Rack",
+        "Order of work",
+        "Cuts",
+        "Glue",
         "Parts",
         "Leftovers",
+        "Labels",
     ]
 
 
@@ -144,8 +148,9 @@ def test_text_out_of_the_books_stays_text(tmp_path, text):
     found = cells(written(named(sample_plan(), text), odd))
     named_so = [cell for cell in found if cell.value == text]
 
-    # A store; size and wood of 3 lines; bay, tag, size and wood of 2; 4 parts; tag and wood of 2.
-    assert len(named_so) >= 1 + 6 + 8 + 4 + 4
+    # A store; size and wood of 3 lines; bay, tag, size and wood of 2; 4 parts; tag and wood of 2;
+    # 2 stacks; 9 labels of parts, tag and wood of 2.
+    assert len(named_so) >= 1 + 6 + 8 + 4 + 4 + 2 + 9 + 4
     assert all(cell.data_type == "s" and cell.hyperlink is None for cell in named_so)
     assert sum(cell.data_type == "f" for cell in found) == sum(
         cell.data_type == "f" for cell in ours
@@ -170,7 +175,7 @@ def test_the_bill_says_how_sure_it_is(tmp_path):
     ("unit", "paper", "length"), [(Unit.IN, 1, "Length, in"), (Unit.MM, 9, "Length, mm")]
 )
 def test_every_sheet_prints_on_the_paper_of_its_unit(tmp_path, unit, paper, length):
-    book = written(replace(sample_plan(), unit=unit), tmp_path)
+    book = written(in_unit(sample_plan(), unit), tmp_path)
 
     for sheet in sheets(book):
         assert sheet.page_setup.paperSize == paper
@@ -185,7 +190,7 @@ def test_every_sheet_prints_on_the_paper_of_its_unit(tmp_path, unit, paper, leng
 
 def test_lengths_of_a_metric_book_are_in_millimetres(tmp_path):
     metric = replace(TWELVES, offer="38x286 x 3600", size="", length=Fraction(3600 * 5, 127))
-    plan = replace(buying(metric), unit=Unit.MM)
+    plan = in_unit(buying(metric), Unit.MM)
 
     (row,) = (row for row in table(written(plan, tmp_path), metric.store) if "spruce" in row)
 
@@ -196,7 +201,8 @@ def test_a_plan_that_neither_buys_nor_pulls_nor_leaves_anything(tmp_path):
     plan = replace(buying(), boards=(), parts=())
     book = written(plan, tmp_path)
 
-    assert [sheet.title for sheet in sheets(book)] == ["The bill", "Rack", "Parts", "Leftovers"]
+    titles = ["Rack", "Order of work", "Cuts", "Glue", "Parts", "Leftovers", "Labels"]
+    assert [sheet.title for sheet in sheets(book)] == ["The bill", *titles]
     assert labelled(book, "The bill")["Cash"] == "1.15"
 
 

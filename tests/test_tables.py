@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 from decimal import Decimal
-from fractions import Fraction
 
 from sample_plan import buying, inches, pulled, purchase, sample_plan
 
@@ -13,7 +12,6 @@ from optimizer.plan.tables import (
     parts_made,
     rack_list,
     shopping_list,
-    tables,
 )
 
 
@@ -128,19 +126,3 @@ def test_leftovers_stand_by_tag_and_keep_the_size_only_at_full_width():
     ]
 
     assert kept == [("R030", "2x4", "B5", 14), ("R031", "", "B2", 80)]
-
-
-def test_data_frames_keep_exact_values():
-    frames = tables(sample_plan())
-
-    assert {name: len(frame) for name, frame in frames.items()} == {
-        "buy": 3,
-        "rack": 2,
-        "parts": 4,
-        "leftovers": 2,
-    }
-    assert isinstance(frames["parts"]["width"][0], Fraction)
-    assert frames["parts"]["width"][0] == inches("2 3/4")
-    lines = frames["buy"]
-    assert (lines["count"] * lines["each"]).sum() == sample_plan().cost.boards
-    assert frames["leftovers"]["worth"].sum() == Decimal("4.40")

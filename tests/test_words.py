@@ -2,7 +2,7 @@
 
 import pytest
 
-from optimizer.output.words import marked
+from optimizer.output.words import isolated, marked
 
 
 @pytest.mark.parametrize(
@@ -21,3 +21,16 @@ from optimizer.output.words import marked
 )
 def test_marks_that_count_on_are_told_by_the_first_and_the_last(marks, told):
     assert marked(marks) == told
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("R001", "R001"),
+        ("🛶 Üb-er", "🛶 Üb-er"),
+        ("خشب", "\u2068خشب\u2069"),
+        ("עץ 2", "\u2068עץ 2\u2069"),
+    ],
+)
+def test_writing_from_right_to_left_is_set_apart_from_figures(text: str, told: str) -> None:
+    assert isolated(text) == told

@@ -24,6 +24,7 @@ from optimizer.output.words import (
 )
 from optimizer.plan.plan import Plan
 from optimizer.plan.tables import SawnBlanks, leftovers, parts_made, rack_list
+from optimizer.work.marks import Marks
 from stock.lengths import Unit
 
 _NOTHING = Decimal("0.00")
@@ -67,7 +68,7 @@ def rack_sheet(book: PrintedBook, name: str, plan: Plan) -> str:
     return total
 
 
-def parts_sheet(book: PrintedBook, name: str, plan: Plan) -> None:
+def parts_sheet(book: PrintedBook, name: str, plan: Plan, marks: Marks) -> None:
     """A sheet of what each part is made of, with cautions below it."""
     columns = [
         Column(title="Part", width=20),
@@ -75,6 +76,7 @@ def parts_sheet(book: PrintedBook, name: str, plan: Plan) -> None:
         Column(title=f"Finished, {plan.unit}", width=25),
         Column(title="Made", width=22),
         Column(title="Blanks", width=10, kind=Kind.FIGURE),
+        Column(title="Marks", width=16),
         Column(title=f"Rough, {plan.unit}", width=18),
         Column(title="Out of", width=16),
         Column(title="Boards", width=16),
@@ -85,11 +87,11 @@ def parts_sheet(book: PrintedBook, name: str, plan: Plan) -> None:
         facts = [
             way.part,
             f"{way.copies - way.spares}{spares}",
-            finished_size(way, plan.unit),
+            finished_size(way, plan),
             made_how(way),
         ]
         for blanks in way.blanks:
-            sheet.add(*facts, *_blank_cells(blanks, plan.unit))
+            sheet.add(*facts, *_blank_cells(blanks, plan.unit, marks))
             facts = ["", "", "", ""]
         for remark in way.remarks:
             sheet.note(f"{way.part}: {remark}", italic=True)
@@ -98,7 +100,7 @@ def parts_sheet(book: PrintedBook, name: str, plan: Plan) -> None:
         sheet.note(f"{act.capitalize()}: {sentence}")
 
 
-def _blank_cells(blanks: SawnBlanks, unit: Unit) -> list[Cell]:
+def _blank_cells(blanks: SawnBlanks, unit: Unit, marks: Marks) -> list[Cell]:
     holds = f", {blanks.holds} copies in each" if blanks.holds > 1 else ""
     lumber = [
         blanks.size or thick(blanks.thickness, unit),
@@ -107,6 +109,7 @@ def _blank_cells(blanks: SawnBlanks, unit: Unit) -> list[Cell]:
     ]
     return [
         blanks.count,
+        marked([marks.blanks[each] for each in blanks.ids]),
         measures(unit, blanks.length, blanks.width) + holds,
         " ".join(word for word in lumber if word),
         marked(blanks.boards),

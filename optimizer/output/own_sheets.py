@@ -10,7 +10,7 @@ from optimizer.output.printed_book import Column, Kind, PrintedBook
 from optimizer.output.words import board_name, measures, treated_mark
 from optimizer.plan.own_parts import own_blanks, parts_of
 from optimizer.plan.plan import Plan
-from optimizer.plan.tables import marks
+from optimizer.work.marks import piece_marks
 from stock.book_file import whole_file
 from stock.lengths import Unit
 
@@ -22,7 +22,7 @@ def write_own_sheets(plan: Plan, job: str, jobs: Sequence[str], path: Path) -> N
     """
     own = parts_of(plan, job)
     book = PrintedBook(footer=f"{job}, of {plan.job}", a4=plan.unit is Unit.MM)
-    parts_sheet(book, "Parts", own)
+    parts_sheet(book, "Parts", own, piece_marks(plan))
     _boards_sheet(book, plan, job, jobs)
     content = book.content()
     with whole_file(path) as unfinished:
@@ -42,7 +42,7 @@ def _boards_sheet(book: PrintedBook, plan: Plan, job: str, jobs: Sequence[str]) 
         Column(title="Shared with", width=22),
     ]
     sheet = book.sheet("Boards", title=f"Boards for {job}", columns=columns)
-    mark = marks(plan)
+    mark = piece_marks(plan).boards
     for board in plan.boards:
         if own := own_blanks(plan, job, board):
             others = [each for each in jobs if each != job and own_blanks(plan, each, board)]

@@ -110,6 +110,7 @@ class PrintedSheet:
     def __init__(self, book: Any, sheet: Any, title: str, columns: Sequence[Column]) -> None:
         self._book, self._sheet, self._columns = book, sheet, columns
         self.next_row = 1
+        self._formats: dict[str, Any] = {}
         for n, column in enumerate(columns):
             sheet.set_column(n, n, column.width)
         self.note(title, font_size=18, bold=True)
@@ -178,7 +179,11 @@ class PrintedSheet:
 
     def _format(self, **properties: object) -> Any:
         look = {"font_name": "Arial", "font_size": _FONT_SIZE, "valign": "vcenter", "border": 1}
-        return self._book.add_format({**look, "text_wrap": True, **properties})
+        whole = {**look, "text_wrap": True, **properties}
+        known = repr(sorted(whole.items()))  # one for each look: a book of many rows stays fast
+        if known not in self._formats:
+            self._formats[known] = self._book.add_format(whole)
+        return self._formats[known]
 
 
 def sheet_names(wanted: Iterable[str]) -> list[str]:

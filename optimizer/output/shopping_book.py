@@ -18,31 +18,33 @@ from optimizer.output.printed_book import (
     reference,
     sheet_names,
 )
+from optimizer.output.saw_sheets import cuts_sheet, glue_sheet, labels_sheet, order_sheet
 from optimizer.output.words import board_name, marked, promise, sold_length, treated_mark
 from optimizer.plan.plan import Plan, Purchase, Status, StoreTax
 from optimizer.plan.tables import bought_as, shopping_list
+from optimizer.work.work import Work
 from stock.book_file import whole_file
 from stock.lengths import Unit
 
 _NOTHING = Decimal("0.00")
+_SHEETS = ("The bill", "Rack", "Order of work", "Cuts", "Glue", "Parts", "Leftovers", "Labels")
 
 
-def write_shopping_book(plan: Plan, path: Path) -> None:
-    """Write the workbook of ``plan`` to ``path``, or nothing.
+def write_shopping_book(work: Work, path: Path) -> None:
+    """Write the workbook of ``work`` to ``path``, or nothing.
 
     Raises:
         RackfirstError: if ``path`` is a folder, cannot be written, or is open.
     """
-    content = _shopping_book(plan)
+    content = _shopping_book(work)
     with whole_file(path) as unfinished:
         unfinished.write_bytes(content)
 
 
-def _shopping_book(plan: Plan) -> bytes:
+def _shopping_book(work: Work) -> bytes:
+    plan = work.plan
     stores = shopping_list(plan)
-    bill, rack, parts, kept, *names = sheet_names(
-        ["The bill", "Rack", "Parts", "Leftovers", *stores]
-    )
+    bill, rack, order, cuts, glue, parts, kept, tagged, *names = sheet_names([*_SHEETS, *stores])
     taxes = {tax.store: tax for tax in plan.taxes}
 
     book = PrintedBook(footer=plan.job, a4=plan.unit is Unit.MM)
@@ -52,8 +54,12 @@ def _shopping_book(plan: Plan) -> bytes:
         tax = taxes.get(store, StoreTax(store=store, percent=Decimal(0), tax=_NOTHING))
         paid.append(_store_sheet(book, name, plan, lines, tax))
     rack_used = rack_sheet(book, rack, plan)
-    parts_sheet(book, parts, plan)
+    order_sheet(book, order, work)
+    cuts_sheet(book, cuts, work)
+    glue_sheet(book, glue, work)
+    parts_sheet(book, parts, plan, work.marks)
     leftovers_worth = leftovers_sheet(book, kept, plan)
+    labels_sheet(book, tagged, work)
     _fill_bill(first, plan, paid, rack_used, leftovers_worth)
     return book.content()
 

@@ -8,6 +8,7 @@ from decimal import Decimal
 from optimizer.output.words import (
     board_name,
     cautions,
+    counted,
     money,
     promise,
     shown,
@@ -28,7 +29,7 @@ def summary(plan: Plan) -> str:
 
     Lists that do not fit the page are cut, and say where the rest stands.
     """
-    above = [f"{plan.job}: {_count(len(plan.parts), 'part')} to make", ""]
+    above = [f"{plan.job}: {counted(len(plan.parts), 'part')} to make", ""]
     below = ["", *_at_the_bench(plan), "", *_bill(plan)]
     buying = _buying(plan, room=_LINES - len(above) - len(below))
     return "\n".join(_fitted(line, _WIDTH) for line in [*above, *buying, *below])
@@ -72,12 +73,14 @@ def _at_the_bench(plan: Plan) -> list[str]:
     glued = [made for made in plan.parts if made.glued]
     kept = leftovers(plan)
     said = [
-        f"Pull from the rack: {_count(pieces, 'piece')}{_named(piece.tag for piece in pulled)}",
-        f"Back on the rack: {_count(len(kept), 'piece')}{_named(piece.tag for piece in kept)}",
+        f"Pull from the rack: {counted(pieces, 'piece')}{_named(piece.tag for piece in pulled)}",
+        f"Back on the rack: {counted(len(kept), 'piece')}{_named(piece.tag for piece in kept)}",
     ]
     if glued:
         blanks = {blank for made in glued for blank in made.blanks}
-        said.append(f"Glue up: {_count(len(glued), 'part')} out of {_count(len(blanks), 'blank')}")
+        said.append(
+            f"Glue up: {counted(len(glued), 'part')} out of {counted(len(blanks), 'blank')}"
+        )
     if acts := cautions(plan):
         said.append(f"Take care (see Parts in {_BOOK}): {', '.join(acts)}")
     if remarks := sum(len(way.remarks) for way in parts_made(plan)):
@@ -111,10 +114,6 @@ def _sum_line(name: str, total: Decimal, terms: dict[str, Decimal]) -> str:
     ]
     because = f"  =  {' '.join(told).removeprefix('+ ')}" if told else ""
     return f"{name:<5}{money(total):>10}{because}"
-
-
-def _count(n: int, name: str) -> str:
-    return f"{n} {name}" if n == 1 else f"{n} {name}s"
 
 
 def _named(tags: Iterable[str]) -> str:

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import math
 import re
+import unicodedata
 from collections.abc import Sequence
 from decimal import Decimal
+from fractions import Fraction
+from functools import lru_cache
 from itertools import chain
 
-from optimizer.plan.plan import CutKind, Plan, Purchase, Status
+from optimizer.plan.plan import Board, CutKind, Plan, Purchase, Status
 from optimizer.plan.tables import MadeAlike
 from stock.lengths import Length, Unit, format_length
+from stock.shop import ReadTo
 
 # Control characters and halves of characters, which neither a terminal nor a workbook can show.
 _UNSHOWABLE = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
@@ -18,6 +23,21 @@ _UNSHOWABLE = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uf
 def shown(text: str) -> str:
     """``text`` from a book on one line, as it can be shown."""
     return _UNSHOWABLE.sub(" ", text)
+
+
+def isolated(text: str) -> str:
+    """``text`` from a book as it stands among figures: writing that runs from right to left would
+    turn them around, and is set between the marks that keep it apart (Unicode, annex 9).
+    """
+    turns = any(unicodedata.bidirectional(letter) in ("R", "AL", "RLE", "RLO") for letter in text)
+    return f"\u2068{text}\u2069" if turns else text
+
+
+def counted(count: int, noun: str) -> str:
+    """``1 ply``, ``2 plies``, ``3 cuts``."""
+    if count == 1:
+        return f"1 {noun}"
+    return f"{count} {noun.removesuffix('y') + 'ies' if noun.endswith('ly') else noun + 's'}"
 
 
 def money(amount: Decimal) -> str:
@@ -30,6 +50,24 @@ def measures(unit: Unit, *lengths: Length) -> str:
     return " × ".join(format_length(length, unit) for length in lengths)
 
 
+def read(length: Length, plan: Plan) -> str:
+    """``length`` as it is read off the tape of this shop, rounded to its finest step."""
+    return _read_off(length, plan.practice.read_to, plan.unit)
+
+
+@lru_cache(maxsize=4096)  # the same few readings stand in many places
+def _read_off(length: Length, read_to: ReadTo, unit: Unit) -> str:
+    step = read_to.step
+    if unit is Unit.IN:
+        return format_length(length, unit, finest=int(1 / step))
+    return format_length(math.floor(length / step + Fraction(1, 2)) * step, unit)
+
+
+def read_size(plan: Plan, *lengths: Length) -> str:
+    """``31 1/4 × 2 3/4``, read so."""
+    return " × ".join(read(length, plan) for length in lengths)
+
+
 def thick(thickness: Length, unit: Unit) -> str:
     """What a board without a size name goes by: ``1 1/2 thick``."""
     return f"{format_length(thickness, unit)} thick"
@@ -40,7 +78,7 @@ def board_name(size: str, thickness: Length, width: Length, unit: Unit) -> str:
     return size or measures(unit, thickness, width)
 
 
-def sold_length(line: Purchase, unit: Unit) -> str:
+def sold_length(line: Purchase | Board, unit: Unit) -> str:
     """A length as the store's price list names it: ``12'``, or on a tape where it has no feet."""
     if "'" in line.offer and line.length % 12 == 0:
         return f"{line.length // 12}'"
@@ -78,13 +116,12 @@ def promise(plan: Plan) -> str:
     return f"at most {money(plan.above_least)} above the least possible{ended}"
 
 
-def finished_size(way: MadeAlike, unit: Unit) -> str:
+def finished_size(way: MadeAlike, plan: Plan) -> str:
     """``34 × 3 1/2 × 1 1/2``, and how much of the length is tenons."""
-    size = measures(unit, way.length, way.width, way.thickness)
+    size = read_size(plan, way.length, way.width, way.thickness)
     if not way.tenons:
         return size
-    tenons = " + ".join(format_length(tenon, unit) for tenon in way.tenons)
-    return f"{size}, tenons {tenons} included"
+    return f"{size}, tenons {' + '.join(read(tenon, plan) for tenon in way.tenons)} included"
 
 
 def made_how(way: MadeAlike) -> str:

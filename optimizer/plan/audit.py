@@ -23,6 +23,7 @@ from optimizer.plan.audit_bill import bill_findings
 from optimizer.plan.audit_making import making_findings
 from optimizer.plan.audit_sawing import sawing_findings
 from optimizer.plan.plan import Board, Plan
+from optimizer.plan.practice import practice_settings
 from stock.errors import RackfirstError
 from stock.pieces import RackPiece
 from stock.prices import Offer
@@ -63,6 +64,10 @@ def _of_these_books(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
         "rip kerf": (plan.rip_kerf, shop.rip_kerf),
         "crosscut kerf": (plan.crosscut_kerf, shop.crosscut_kerf),
         "sawing": (plan.sawing, str(shop.sawing)),
+        **{
+            setting.name: (getattr(plan.practice, setting.field), getattr(shop, setting.field))
+            for setting in practice_settings()
+        },
     }
     for what, (planned, known) in pairs.items():
         if planned != known:

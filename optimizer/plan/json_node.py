@@ -63,6 +63,12 @@ class Node:
             return Node(value=default, key=f"{self.key}.{name}")
         return self[name]
 
+    def __contains__(self, name: object) -> bool:
+        """Whether an object has the key ``name``."""
+        if not isinstance(self.value, dict):
+            raise self.wrong("an object")
+        return name in self.value
+
     def __iter__(self) -> Iterator[Node]:
         if not isinstance(self.value, list):
             raise self.wrong("a list")
@@ -100,6 +106,9 @@ class Node:
 
     def percent(self) -> Decimal:
         return self._decimal(r"\d{1,3}(\.\d{1,15})?", 'a percentage like "8.25"')
+
+    def amount(self) -> Decimal:
+        return self._decimal(r"\d{1,15}(\.\d{1,15})?", 'a number like "12.5"')
 
     def _decimal(self, form: str, wanted: str) -> Decimal:
         if not re.fullmatch(form, self.text(), re.ASCII):

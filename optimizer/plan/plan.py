@@ -6,11 +6,16 @@ plan.json does, and refuses sums that do not add up.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
+from importlib import import_module
+from typing import Any
 
+from optimizer.plan.practice import Practice
 from stock.lengths import Length, Unit
+from stock.shop import ReadTo
 
 
 class Status(StrEnum):
@@ -216,15 +221,27 @@ class Plan:
     boards: tuple[Board, ...]
     parts: tuple[MadePart, ...]
     buy: tuple[Purchase, ...]
+    practice: Practice
     taxes: tuple[StoreTax, ...] = field(default=())
 
     def __post_init__(self) -> None:
         if self.bound > self.cost.net:
             raise ValueError(f"bound {self.bound} is above the plan's net {self.cost.net}")
+        if ReadTo(self.practice.read_to).unit is not self.unit:
+            raise ValueError(f"a plan in {self.unit} is not read to {self.practice.read_to}")
         if sum(line.sum for line in self.buy) != self.cost.boards:
             raise ValueError("the shopping list does not add up to the cost of the boards")
         if sum(line.tax for line in self.taxes) != self.cost.tax:
             raise ValueError("the stores' taxes do not add up")
+
+    def tables(self) -> dict[str, Any]:
+        """Every list of the plan as a pandas DataFrame, by its name."""
+        found: dict[str, Any] = _view("optimizer.output.data", "frames")(self)
+        return found
+
+    def _repr_html_(self) -> str:
+        """In a notebook a plan shows itself as its page."""
+        return str(_view("optimizer.output.cutting_page", "framed_page")(self))
 
     @property
     def above_least(self) -> Decimal:
@@ -237,3 +254,9 @@ class Plan:
         if not self.above_least or self.cost.net <= 0:
             return float(bool(self.above_least))
         return float(self.above_least / self.cost.net)
+
+
+def _view(module: str, name: str) -> Callable[[Plan], Any]:
+    """Output imports plans, so a plan finds its views by name, and only when it is asked."""
+    view: Callable[[Plan], Any] = getattr(import_module(module), name)
+    return view

@@ -16,6 +16,7 @@ from typing import Any
 from optimizer.plan.json_node import PlanFileError
 from optimizer.plan.plan import Blank, Board, Cut, Leftover, MadePart, Plan, Purchase
 from optimizer.plan.plan_reading import COST, FORMAT, money_text, plan_from_json
+from optimizer.plan.practice import Practice, practice_settings
 from stock.book_file import whole_file
 from stock.lengths import Length, exact_text
 
@@ -66,6 +67,7 @@ def plan_to_json(plan: Plan) -> str:
             {"store": line.store, "percent": _plain(line.percent), "tax": money_text(line.tax)}
             for line in plan.taxes
         ],
+        "practice": _practice_out(plan.practice, say),
     }
     return json.dumps(document, indent=1, ensure_ascii=False) + "\n"
 
@@ -137,6 +139,22 @@ def _part_out(made: MadePart, say: Say) -> Object:
 def _purchase_out(line: Purchase, say: Say) -> Object:
     count = {"count": line.count, "each": money_text(line.each), "sum": money_text(line.sum)}
     return {"store": line.store, "offer": line.offer, **count, **_lumber_out(line, say)}
+
+
+def _practice_out(practice: Practice, say: Say) -> Object:
+    """Each setting under its own name, lengths and numbers as elsewhere in the file."""
+
+    def written(value: Any) -> str | int:
+        match value:
+            case Length():
+                return say(value)
+            case Decimal():
+                return _plain(value)
+            case int():
+                return value
+        return str(value)
+
+    return {each.name: written(getattr(practice, each.field)) for each in practice_settings()}
 
 
 def _plain(number: Decimal) -> str:

@@ -6,6 +6,7 @@ What follows from other keys (cash, net, gap, sums, the flat list of blanks) mus
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -23,7 +24,9 @@ from optimizer.plan.plan import (
     Status,
     StoreTax,
 )
+from optimizer.plan.practice import Practice, practice_settings, usual_practice
 from stock.lengths import Unit
+from stock.shop import ReadTo, Setting
 
 FORMAT = "rackfirst-plan/1"
 GAP_TOLERANCE = 0.00005  # the one float; a person may have rounded it to four places
@@ -56,6 +59,7 @@ def plan_from_json(text: str) -> Plan:
             parts=tuple(_part_in(node, unit) for node in root["parts"]),
             buy=tuple(_purchase_in(node, unit) for node in root["buy"]),
             taxes=tuple(_tax_in(node) for node in root["taxes"]),
+            practice=_practice_in(root, unit),
         )
     except ValueError as error:  # the plan itself refuses sums that do not add up
         raise PlanFileError(f"not a sound plan: {error}") from error
@@ -151,6 +155,31 @@ def _purchase_in(node: Node, unit: Unit) -> Purchase:
 def _tax_in(node: Node) -> StoreTax:
     percent, tax = node["percent"].percent(), node["tax"].money()
     return StoreTax(store=node["store"].text(), percent=percent, tax=tax)
+
+
+def _practice_in(root: Node, unit: Unit) -> Practice:
+    """What the plan says of the shop's practice; a setting that it lacks is at its default."""
+    usual = usual_practice(unit)
+    if "practice" not in root:
+        return usual
+    typed: Object = {
+        setting.field: _setting_in(root["practice"][setting.name], setting, unit)
+        for setting in practice_settings()
+        if setting.name in root["practice"]
+    }
+    return replace(usual, **typed)
+
+
+def _setting_in(node: Node, setting: Setting, unit: Unit) -> Any:
+    match setting.kind:
+        case "choice":
+            return node.word(ReadTo)
+        case "length" | "allowance":
+            return node.length(unit)
+        case "count" | "number":
+            return node.whole()
+        case _:
+            return node.amount()
 
 
 def _expect(node: Node, value: object) -> None:

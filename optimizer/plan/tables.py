@@ -9,17 +9,13 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Hashable, Iterable
-from dataclasses import dataclass, fields, replace
+from collections.abc import Hashable
+from dataclasses import dataclass, replace
 from decimal import Decimal
-from itertools import chain
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
 from optimizer.plan.plan import Blank, Board, MadePart, Plan, Purchase
 from stock.lengths import Length
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 _Places: TypeAlias = dict[str, tuple[Blank, Board]]  # where each blank lies, by its id
 
@@ -44,7 +40,7 @@ class PulledPieces:
 class SawnBlanks:
     """``count`` blanks alike, rough ``length`` × ``width``, out of ``boards`` of one size.
 
-    Each ``holds`` so many copies of its part end to end.
+    Each ``holds`` so many copies of its part end to end; ``ids`` are theirs in the plan.
     """
 
     length: Length
@@ -56,6 +52,7 @@ class SawnBlanks:
     thickness: Length
     count: int = 1
     boards: tuple[str, ...] = ()
+    ids: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +60,7 @@ class MadeAlike:
     """``copies`` of a part, ``spares`` among them, that are made alike; measures are finished.
 
     ``tenons`` are in the length. ``plies`` are glued face to face, ``strips`` (the most in any ply)
-    edge to edge.
+    edge to edge. ``places`` are theirs in the plan's list of parts.
     """
 
     part: str
@@ -78,6 +75,7 @@ class MadeAlike:
     strips: int
     remarks: tuple[str, ...]
     blanks: tuple[SawnBlanks, ...]
+    places: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,8 +156,8 @@ def parts_made(plan: Plan) -> list[MadeAlike]:
     """
     places = {blank.id: (blank, board) for board in plan.boards for blank in board.blanks}
     mark = marks(plan)
-    ways: dict[Hashable, list[MadePart]] = {}
-    for made in plan.parts:
+    ways: dict[Hashable, list[int]] = {}
+    for place, made in enumerate(plan.parts):
         layup = tuple(
             tuple(
                 tuple(replace(_sawn(*places[blank]), size="") for blank in strip) for strip in ply
@@ -168,8 +166,8 @@ def parts_made(plan: Plan) -> list[MadeAlike]:
         )
         finished = (made.length, made.width, made.thickness)
         way = (made.part, finished, made.tenons, made.planed, made.remarks, layup)
-        ways.setdefault(way, []).append(made)
-    return [_made_alike(copies, places, mark) for copies in ways.values()]
+        ways.setdefault(way, []).append(place)
+    return [_made_alike(plan, alike, places, mark) for alike in ways.values()]
 
 
 def leftovers(plan: Plan) -> list[KeptPiece]:
@@ -191,28 +189,6 @@ def leftovers(plan: Plan) -> list[KeptPiece]:
         for left in board.leftovers
     ]
     return sorted(kept, key=lambda piece: _counting(piece.tag))
-
-
-def tables(plan: Plan) -> dict[str, pd.DataFrame]:
-    """The four lists as DataFrames of the same exact objects, for a notebook.
-
-    Keys ``buy, rack, parts, leftovers``; the columns are the fields of the rows.
-    """
-    return {
-        "buy": _frame(Purchase, chain.from_iterable(shopping_list(plan).values())),
-        "rack": _frame(PulledPieces, rack_list(plan)),
-        "parts": _frame(MadeAlike, parts_made(plan)),
-        "leftovers": _frame(KeptPiece, leftovers(plan)),
-    }
-
-
-def _frame(kind: type, rows: Iterable[object]) -> pd.DataFrame:
-    import pandas as pd  # takes 0.4 s, which only a notebook should pay
-
-    columns = [field.name for field in fields(kind)]
-    cells = [[getattr(row, column) for column in columns] for row in rows]
-    # dtype=object: Fraction and Decimal stay what they are.
-    return pd.DataFrame(cells, columns=columns, dtype=object)
 
 
 def _counting(name: str) -> list[tuple[int, str]]:
@@ -247,7 +223,8 @@ def _sawn(blank: Blank, board: Board) -> SawnBlanks:
     )
 
 
-def _made_alike(copies: list[MadePart], places: _Places, mark: dict[str, str]) -> MadeAlike:
+def _made_alike(plan: Plan, alike: list[int], places: _Places, mark: dict[str, str]) -> MadeAlike:
+    copies = [plan.parts[place] for place in alike]
     first = copies[0]
     return MadeAlike(
         part=first.part,
@@ -262,17 +239,23 @@ def _made_alike(copies: list[MadePart], places: _Places, mark: dict[str, str]) -
         strips=max(len(ply) for ply in first.layup),
         remarks=first.remarks,
         blanks=_sawn_for(copies, places, mark),
+        places=tuple(alike),
     )
 
 
 def _sawn_for(
     copies: list[MadePart], places: _Places, mark: dict[str, str]
 ) -> tuple[SawnBlanks, ...]:
-    boards: dict[SawnBlanks, list[str]] = {}
+    alike: dict[SawnBlanks, list[str]] = {}
     # A long blank that several copies share is sawn once.
     for blank in dict.fromkeys(blank for made in copies for blank in made.blanks):
-        boards.setdefault(_sawn(*places[blank]), []).append(mark[places[blank][1].id])
+        alike.setdefault(_sawn(*places[blank]), []).append(blank)
     return tuple(
-        replace(blanks, count=len(names), boards=tuple(sorted(set(names), key=_counting)))
-        for blanks, names in boards.items()
+        replace(
+            blanks,
+            count=len(ids),
+            boards=tuple(sorted({mark[places[each][1].id] for each in ids}, key=_counting)),
+            ids=tuple(ids),
+        )
+        for blanks, ids in alike.items()
     )

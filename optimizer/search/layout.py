@@ -24,6 +24,7 @@ from optimizer.plan.plan import (
     Status,
     StoreTax,
 )
+from optimizer.plan.practice import practice_of
 from optimizer.search.answers import Whole
 from optimizer.search.bill import bill, shopping_list, store_taxes
 from optimizer.search.patterns import Column
@@ -83,6 +84,7 @@ def finish(answer: Answer, stock: StockBook, job: str, watch: Watch) -> Plan:
         parts=answer.parts,
         buy=answer.buy,
         taxes=answer.taxes,
+        practice=practice_of(shop),
     )
 
 

@@ -1,0 +1,65 @@
+"""The sheets for saw and glue in the workbook; that one can saw by them is tried elsewhere."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.read_back import table, written
+from tests.sound_plans import boat_rack
+from tests.thin_strips import thin_strips
+
+
+def rows(folder: Path, sheet: str) -> list[list[object]]:
+    return table(written(boat_rack().plan, folder), sheet)
+
+
+def test_the_order_of_work_names_each_setting_once(tmp_path: Path) -> None:
+    book = table(written(thin_strips(), tmp_path), "Order of work")
+    assert book[1] == ["Done", "Set", "Board", "Cut", "Comes off", "Remains"]
+    assert [row[1] for row in book if row[1]][1:] == [
+        "Trim left end at 3/8",
+        "Trim right end at 35 1/2",
+        "Trim left end at 3/8",
+        "Trim right end at 35 1/2",
+        "Fence at 2 7/8",
+        "Fence at 2 1/4",
+        "Fence at 1 5/8",
+        "Fence at 1 1/2",
+    ]
+    assert "In all 4 settings of stop and fence (8 if sawn board by board)." in str(book[-1][0])
+
+
+def test_glue_ups_say_all_that_is_needed_at_the_bench(tmp_path: Path) -> None:
+    post = rows(tmp_path, "Glue")[2]
+    assert post == [
+        "",
+        1,
+        "C1",
+        "Post",
+        "C1a, C1b: 2 plies, each 31 × 3 × 1 1/2",
+        "plane 4 faces, both of each piece",
+        "0.4 fl oz, 93 in²",
+        "10 clamps (4 by spacing, 10 by force)",
+        "31 × 3 × 2 7/8",
+        "30 × 2 3/4 × 2 3/4",
+    ]
+
+
+def test_below_the_glue_ups_stand_the_rules_and_the_days(tmp_path: Path) -> None:
+    told = [str(row[0]) for row in rows(tmp_path, "Glue")]
+    assert any("Close the clamps within 10 minutes" in line for line in told)
+    assert any(line.startswith("Against snipe, 1 1/2 thick") for line in told)
+    assert told[-2:] == ["Day 5", "0:00–0:24 Last pass and final length: 3 parts"]
+
+
+def test_labels_can_be_merged_from_a_sheet(tmp_path: Path) -> None:
+    lines = rows(tmp_path, "Labels")
+    assert lines[1] == ["Mark", "Name", "Size", "Where"]
+    assert lines[2] == ["A1", "Rail", "40 × 2 1/2 × 1 1/4", "of R001"]
+    assert lines[-1][0] == "R004"
+
+
+def test_marks_run_through_to_the_parts(tmp_path: Path) -> None:
+    header, rail, post, *_ = rows(tmp_path, "Parts")[1:]
+    assert header[5] == "Marks"
+    assert (rail[5], post[5]) == ("A1", "C1a, C1b")
