@@ -48,7 +48,7 @@ def test_together_they_share_a_board(tmp_path: Path) -> None:
     result = run("plan", job, bench)
     assert result.exit_code == 0, result.output
     folder = tmp_path / "job+bench-plan"
-    assert "plan.json, shopping.xlsx, job parts.xlsx, bench parts.xlsx" in result.stdout
+    assert "labels.html, job parts.xlsx, bench parts.xlsx" in result.stdout
     plan = read_plan(folder / "plan.json")
     assert [(line.offer, line.count) for line in plan.buy] == [("2x4 x 8'", 1)]
     both = read_all_books([job, bench], tmp_path / "stock.xlsx")
