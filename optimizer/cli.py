@@ -23,6 +23,7 @@ from stock.lengths import Unit
 if TYPE_CHECKING:
     from optimizer.search.watch import Watch
     from stock.shop import Setting
+    from stock.stock_book import StockBook
 
 app = typer.Typer(
     name="rackfirst",
@@ -111,6 +112,7 @@ def check(job: JobPath, stock: StockPath = None) -> None:
         typer.echo(f"Note: {note}; until then, `plan` stops at it.")
     with faults_told():
         ways_of(books.stock, books.job)
+    _tell_old_prices(books.stock)
     typer.echo("No fault in either book, and every part can be made.")
 
 
@@ -130,16 +132,19 @@ def plan(
     ] = 0.0,
 ) -> None:
     """Find the cheapest plan: what to pull, buy, rip, crosscut and glue."""
-    from optimizer.deliver import deliver
+    from optimizer.deliver import deliver, read_planned
     from optimizer.output.progress import Progress
     from optimizer.output.summary import summary
     from optimizer.search.watch import Watch
 
     folder = out or job.parent / f"{job.stem}-plan"
+    with faults_told():
+        books = read_planned(job, stock_beside(job, stock))
+        _tell_old_prices(books.stock)
     with faults_told(), closing(Progress()) as progress:
         watch = Watch(seconds=seconds, gap_percent=Decimal(str(gap)), tell=progress)
         with _stopped_by_ctrl_c(watch):
-            made = deliver(job, stock_beside(job, stock), folder, watch)
+            made = deliver(books, folder, watch)
     typer.echo(summary(made))
     typer.echo(f"\nWritten to {folder}: plan.json, shopping.xlsx")
 
@@ -157,6 +162,16 @@ def _stopped_by_ctrl_c(watch: Watch) -> Iterator[None]:
         yield
     finally:
         signal.signal(signal.SIGINT, before)
+
+
+def _tell_old_prices(stock: StockBook) -> None:
+    """On stderr, since it changes from day to day and the plan does not."""
+    from datetime import date
+
+    from stock.prices import old_prices
+
+    for sentence in old_prices(stock.offers, date.today(), stock.shop.prices_good_for):
+        typer.echo(f"Note: {sentence}.", err=True)
 
 
 def _many(count: int, noun: str) -> str:

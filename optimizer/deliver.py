@@ -6,7 +6,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from optimizer.job.job_book import read_books
+from optimizer.job.job_book import Books, read_books
 from optimizer.output.shopping_book import write_shopping_book
 from optimizer.plan.plan import Plan
 from optimizer.plan.plan_file import write_plan
@@ -19,18 +19,26 @@ PLAN_NAME = "plan.json"
 SHOPPING_NAME = "shopping.xlsx"
 
 
-def deliver(job_path: Path, stock_path: Path, folder: Path, watch: Watch) -> Plan:
-    """The plan of a job, written to ``folder`` as plan.json and shopping.xlsx.
+def read_planned(job_path: Path, stock_path: Path) -> Books:
+    """Both books.
 
     Raises:
         BookFaultsError: with every fault of both books, or all that is not planned with yet.
-        NoPlanError: where no plan is possible, with the reasons.
-        RackfirstError: where the folder or a file in it cannot be written.
     """
     books = read_books(job_path, stock_path)
     if books.unplanned:
         raise BookFaultsError(books.unplanned)
-    _check_folder(folder, (job_path, stock_path))  # before the search, which may take a while
+    return books
+
+
+def deliver(books: Books, folder: Path, watch: Watch) -> Plan:
+    """The plan of a job, written to ``folder`` as plan.json and shopping.xlsx.
+
+    Raises:
+        NoPlanError: where no plan is possible, with the reasons.
+        RackfirstError: where the folder or a file in it cannot be written.
+    """
+    _check_folder(folder, books.paths)  # before the search, which may take a while
     plan = solve(books.stock, books.job, watch)
     try:
         folder.mkdir(parents=True, exist_ok=True)

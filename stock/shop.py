@@ -76,6 +76,7 @@ class Shop:
     narrowest_kept: Length
     offcut_value: Decimal
     sawing: Sawing
+    prices_good_for: int
 
     def __post_init__(self) -> None:
         kerfs = {"rip kerf": self.rip_kerf, "crosscut kerf": self.crosscut_kerf}

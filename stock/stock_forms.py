@@ -44,7 +44,7 @@ PRICES = Form(
             header="Priced by",
             kind=Kind.CHOICE,
             explanation="What the price is for. Empty is piece.",
-            choices=("piece", "foot", "board foot", "metre"),
+            choices=("piece", "foot", "board foot", "thousand board feet", "metre"),
             default="piece",
         ),
         Column(
@@ -75,7 +75,7 @@ PRICES = Form(
         Column(
             header="Priced on",
             kind=Kind.DATE,
-            explanation="The day of the price, for your memory.",
+            explanation="The day of the price; an old one is told.",
             example="2026-03-31",
         ),
         NOTE,
@@ -207,6 +207,53 @@ STORES = Form(
             explanation="Cuts before the fee begins.",
             example="2",
             planned=False,
+        ),
+    ),
+)
+
+_IN_THE_FILE = {
+    "Size": ("Item", True),
+    "Length": ("Item", True),
+    "Price": ("Your price", True),
+    "Priced by": ('"piece"', False),
+    "Wood": ('"SPF"', False),
+    "Treated": ("Treated", False),
+    "Thickness": ("Thick", False),
+    "Width": ("Wide", False),
+    "Dried": ('"dry"', False),
+    "In stock": ("On hand", False),
+    "Priced on": ("Date", False),
+    "Pack": ("Bundle", False),
+}
+
+LISTS = Form(
+    sheet="Lists",
+    explanation="Lists of stores as CSV files beside this book. Each cell names the column of the "
+    "file that holds it; what holds for every row of the file stands in quotes.",
+    columns=(
+        Column(
+            header="File",
+            kind=Kind.NAME,
+            explanation="The CSV file, beside this book; a new list may replace it at any time.",
+            example="weir-yard.csv",
+            required=True,
+        ),
+        Column(
+            header="Store",
+            kind=Kind.NAME,
+            explanation="Whose list it is.",
+            example="Weir Yard",
+        ),
+        *(
+            Column(
+                header=header,
+                kind=Kind.NAME,
+                explanation=f"The file's column for {header}"
+                + (", or one that says Size and Length at once." if "Item" in example else "."),
+                example=example,
+                required=required and header != "Size",
+            )
+            for header, (example, required) in _IN_THE_FILE.items()
         ),
     ),
 )

@@ -25,11 +25,15 @@ NOMINAL_WIDTHS = tuple(map(Length, (4, 6, 8, 10, 12)))
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Books:
-    """The two books of a job, without fault, and what in them is not planned with yet."""
+    """The two books of a job, without fault, and what in them is not planned with yet.
+
+    ``paths`` are those of the files.
+    """
 
     stock: StockBook
     job: Job
     unplanned: tuple[Fault, ...]
+    paths: tuple[Path, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +69,12 @@ def read_books(job_path: Path, stock_path: Path) -> Books:
         faults += error.faults
     if faults or not (stock and reading and reading.job):
         raise BookFaultsError(faults)
-    return Books(stock=stock, job=reading.job, unplanned=(*stock.unplanned, *reading.unplanned))
+    return Books(
+        stock=stock,
+        job=reading.job,
+        unplanned=(*stock.unplanned, *reading.unplanned),
+        paths=(job_path, stock_path),
+    )
 
 
 def read_job(path: Path, stock: StockBook) -> JobReading:
