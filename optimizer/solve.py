@@ -16,6 +16,7 @@ from optimizer.search.layout import finish, lay_out
 from optimizer.search.problem import Supply, pose, supplies_of
 from optimizer.search.searching import search
 from optimizer.search.watch import Watch
+from optimizer.trips import cheapest_visits
 from stock.stock_book import StockBook
 
 
@@ -31,6 +32,13 @@ def ways_of(stock: StockBook, job: Job) -> tuple[tuple[Supply, ...], tuple[tuple
 
 def solve(stock: StockBook, job: Job, watch: Watch) -> Plan:
     """The cheapest plan found for ``job``, audited. Raises NoPlanError where none is possible."""
+    plan = cheapest_visits(stock, lambda book, look: solve_at(book, job, look), watch)
+    audit(plan, stock, job)
+    return plan
+
+
+def solve_at(stock: StockBook, job: Job, watch: Watch) -> Plan:
+    """The cheapest plan from the stores that have something in stock, without their trips."""
     supplies, lay_ups = ways_of(stock, job)
     problem = pose(stock, job.parts, lay_ups, supplies)
     lumbers = problem.by_lumber()
@@ -47,9 +55,7 @@ def solve(stock: StockBook, job: Job, watch: Watch) -> Plan:
         raise NoPlanError("stopped before a plan was found; give it more seconds")
     if any(counts.missing):
         raise NoPlanError(_short(job, counts))
-    plan = finish(lay_out(problem, stock, job.parts, counts), stock, job.name, watch)
-    audit(plan, stock, job)
-    return plan
+    return finish(lay_out(problem, stock, job.parts, counts), stock, job.name, watch)
 
 
 def _short(job: Job, counts: Whole) -> str:

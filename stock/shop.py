@@ -76,6 +76,7 @@ class Shop:
     narrowest_kept: Length
     offcut_value: Decimal
     sawing: Sawing
+    most_stores: int | None
     prices_good_for: int
 
     def __post_init__(self) -> None:
@@ -167,6 +168,6 @@ def _default(setting: Setting, unit: Unit) -> Any:
         case "length" | "allowance":
             return parse_length(text, unit) if text else None
         case "count":
-            return int(text)
+            return int(text) if text else None
         case _:
             return Decimal(text)

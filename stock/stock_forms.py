@@ -170,7 +170,7 @@ RACK = Form(
 
 STORES = Form(
     sheet="Stores",
-    explanation="Sales tax of each store. A store that does not stand here takes none.",
+    explanation="Sales tax and trip of each store. One that does not stand here takes none.",
     columns=(
         Column(
             header="Store",
@@ -186,14 +186,13 @@ STORES = Form(
             example="8.25",
             also=("Tax rate", "Sales tax", "Percent"),
         ),
-        NOTE,
         Column(
             header="Trip cost",
             kind=Kind.AMOUNT,
-            explanation="What a trip there costs.",
+            explanation="What driving there costs, fuel and time; a plan weighs it. Empty is 0.",
             example="6.50",
-            planned=False,
         ),
+        NOTE,
         Column(
             header="Fee per cut",
             kind=Kind.AMOUNT,

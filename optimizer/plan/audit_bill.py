@@ -36,8 +36,8 @@ def bill_findings(plan: Plan, stock: StockBook) -> Iterator[str]:
     amounts = {
         "boards": (cost.boards, sum(bought, NOTHING)),
         "tax": (cost.tax, sum((line.tax for line in plan.taxes), NOTHING)),
-        "trips": (cost.trips, NOTHING),  # not planned with yet, like the yard's cuts
-        "yard cuts": (cost.yard_cuts, NOTHING),
+        "trips": (cost.trips, _trips(plan, stock)),
+        "yard cuts": (cost.yard_cuts, NOTHING),  # not planned with yet
         "glue": (cost.glue, _glue(plan, stock.shop)),
         "time": (cost.time, _time(plan, stock.shop)),
         "rack used": (cost.rack_used, sum(pulled, NOTHING)),
@@ -110,6 +110,12 @@ def _taxes(plan: Plan, stock: StockBook) -> Iterator[str]:
         tax = to_cent(Fraction(spent[store]) * Fraction(percents.get(store, Decimal(0))) / 100)
         if planned.get(store, NOTHING) != tax:
             yield f"tax at {store} is {tax}, and the plan has {planned.get(store, NOTHING)}"
+
+
+def _trips(plan: Plan, stock: StockBook) -> Decimal:
+    """One trip to each store at which a board is bought."""
+    visited = {board.store for board in plan.boards if not board.from_rack}
+    return sum((s.trip_cost for s in stock.stores if s.name in visited), NOTHING)
 
 
 def _glue(plan: Plan, shop: Shop) -> Decimal:
