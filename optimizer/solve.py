@@ -13,8 +13,10 @@ from optimizer.search.answers import Whole
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.layout import finish, lay_out
-from optimizer.search.problem import Supply, pose, supplies_of
+from optimizer.search.problem import pose
 from optimizer.search.searching import search
+from optimizer.search.shares import fair_shares
+from optimizer.search.supplies import Supply, supplies_of
 from optimizer.search.watch import Watch
 from optimizer.trips import cheapest_visits
 from stock.stock_book import StockBook
@@ -40,7 +42,7 @@ def solve(stock: StockBook, job: Job, watch: Watch) -> Plan:
 def solve_at(stock: StockBook, job: Job, watch: Watch) -> Plan:
     """The cheapest plan from the stores that have something in stock, without their trips."""
     supplies, lay_ups = ways_of(stock, job)
-    problem = pose(stock, job.parts, lay_ups, supplies)
+    problem = fair_shares(pose(stock, job.parts, lay_ups, supplies), watch)
     lumbers = problem.by_lumber()
     tables = [CuttingTables(problem, lumber, Rounding.FOR_PLANS) for lumber in lumbers]
     bounding = tables

@@ -72,6 +72,9 @@ class Shop:
     minutes_per_planed_face: Decimal
     minutes_per_glue_line: Decimal
     longest_carried: Length | None
+    least_yard_piece: Length
+    yard_tolerance: Length
+    heaviest_load: Decimal | None
     shortest_kept: Length
     narrowest_kept: Length
     offcut_value: Decimal
@@ -98,6 +101,10 @@ class Shop:
         if self.narrowest_strip > self.widest_strip:
             raise SettingError(
                 "narrowest strip", "it is wider than the widest strip", "make it narrower"
+            )
+        if self.longest_carried is not None and self.least_yard_piece > self.longest_carried:
+            raise SettingError(
+                "least yard piece", "it is longer than the longest carried", "make it shorter"
             )
         if self.shortest_to_rip > self.longest_to_rip:
             raise SettingError(
@@ -170,4 +177,4 @@ def _default(setting: Setting, unit: Unit) -> Any:
         case "count":
             return int(text) if text else None
         case _:
-            return Decimal(text)
+            return Decimal(text) if text else None

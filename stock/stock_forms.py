@@ -85,10 +85,9 @@ PRICES = Form(
         Column(
             header="Pack",
             kind=Kind.COUNT,
-            explanation="Sold only in packs of so many.",
+            explanation="Sold only in packs of so many; Price is that of one board.",
             example="6",
             default=1,
-            planned=False,
         ),
     ),
 )
@@ -196,16 +195,14 @@ STORES = Form(
         Column(
             header="Fee per cut",
             kind=Kind.AMOUNT,
-            explanation="What they take for a cut.",
+            explanation="What they take for a cut, 0 if nothing. Empty: they do not cut.",
             example="0.50",
-            planned=False,
         ),
         Column(
             header="Free cuts",
             kind=Kind.NUMBER,
-            explanation="Cuts before the fee begins.",
+            explanation="So many cuts of a visit are free, the others cost the fee.",
             example="2",
-            planned=False,
         ),
     ),
 )

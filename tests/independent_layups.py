@@ -39,13 +39,18 @@ class PartLike(Protocol):
 
 
 class Board(NamedTuple):
-    """Equal boards: usable length, cost in cents (tax and trims included), how many there are."""
+    """Equal boards: usable length, cost in cents (tax and trims included), how many there are.
+
+    One that is bought in a lot has its name there, and costs here what it is worth unsawn.
+    """
 
     lumber: Lumber
     width: Fraction
     length: Fraction
     cost: Fraction
     limit: int | None
+    store: str = ""
+    in_lot: str = ""
 
 
 class LayUp(NamedTuple):

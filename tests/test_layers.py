@@ -28,7 +28,11 @@ MAY_IMPORT = {
 # Where each library is at home; everybody else asks these modules.
 AT_HOME = {
     "highspy": {"optimizer.search.programme"},
-    "pulp": {"optimizer.search.model", "optimizer.search.programme"},
+    "pulp": {
+        "optimizer.search.lot_rows",
+        "optimizer.search.model",
+        "optimizer.search.programme",
+    },
     "numpy": {"optimizer.search"},
     "pandas": {"optimizer.plan.tables"},
     "python_calamine": {"stock.spreadsheet"},

@@ -37,7 +37,7 @@ def bill_findings(plan: Plan, stock: StockBook) -> Iterator[str]:
         "boards": (cost.boards, sum(bought, NOTHING)),
         "tax": (cost.tax, sum((line.tax for line in plan.taxes), NOTHING)),
         "trips": (cost.trips, _trips(plan, stock)),
-        "yard cuts": (cost.yard_cuts, NOTHING),  # not planned with yet
+        "yard cuts": (cost.yard_cuts, _yard_fees(plan, stock)),
         "glue": (cost.glue, _glue(plan, stock.shop)),
         "time": (cost.time, _time(plan, stock.shop)),
         "rack used": (cost.rack_used, sum(pulled, NOTHING)),
@@ -118,6 +118,17 @@ def _trips(plan: Plan, stock: StockBook) -> Decimal:
     return sum((s.trip_cost for s in stock.stores if s.name in visited), NOTHING)
 
 
+def _yard_fees(plan: Plan, stock: StockBook) -> Decimal:
+    """Each store's fee for the cuts that it makes, but for the first few that are free."""
+    total = NOTHING
+    for store in stock.stores:
+        cuts = [c for board in plan.boards if board.store == store.name for c in board.cuts]
+        made = sum(cut.kind is CutKind.YARD for cut in cuts)
+        if made > store.free_cuts and store.fee_per_cut:
+            total += (made - store.free_cuts) * store.fee_per_cut
+    return total
+
+
 def _glue(plan: Plan, shop: Shop) -> Decimal:
     """Price of the glue: neighbours meet on the smaller one's face, or edge to edge."""
     area = Fraction(0)
@@ -139,7 +150,8 @@ def _time(plan: Plan, shop: Shop) -> Decimal:
     for board in plan.boards:
         rips = sum(cut.kind is CutKind.RIP for cut in board.cuts)
         minutes += rips * Fraction(shop.minutes_per_rip)
-        minutes += (len(board.cuts) - rips) * Fraction(shop.minutes_per_crosscut)
+        yards = sum(cut.kind is CutKind.YARD for cut in board.cuts)
+        minutes += (len(board.cuts) - rips - yards) * Fraction(shop.minutes_per_crosscut)
     for made, members in _made_of(plan):
         glue_lines = len(members) - 1
         # Each member has two faces to plane, and what is glued of them has two more.

@@ -22,8 +22,9 @@ class Status(StrEnum):
 
 
 class CutKind(StrEnum):
-    """Trim and crosscut go across a board, rip along it."""
+    """A trim, a crosscut and the yard's own cut go across a board, a rip along it."""
 
+    YARD = "yard cut"
     TRIM = "trim"
     CROSSCUT = "crosscut"
     RIP = "rip"

@@ -5,7 +5,7 @@ Tax is rounded half-up once for each store, glue and time once each; prices and 
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
 from fractions import Fraction
@@ -60,8 +60,9 @@ def bill(
 ) -> Cost:
     """All sums of a plan: its shopping list with the stores' taxes, glue, time, worths."""
     shop, ways, boards = problem.shop, list(ways), list(boards)
-    cuts = [cut.kind is CutKind.RIP for board in boards for cut in board.cuts]
-    minutes = sum(shop.minutes_per_rip if rip else shop.minutes_per_crosscut for rip in cuts)
+    cuts = Counter(cut.kind for board in boards for cut in board.cuts)
+    across = cuts[CutKind.TRIM] + cuts[CutKind.CROSSCUT]
+    minutes = cuts[CutKind.RIP] * shop.minutes_per_rip + across * shop.minutes_per_crosscut
     time = Fraction(minutes) / 60 * Fraction(shop.pay) + sum(w.lay_up.time(shop) for w in ways)
     zero = Decimal("0.00")
     return Cost(
@@ -71,4 +72,14 @@ def bill(
         time=to_cent(time),
         rack_used=sum((board.cost for board in boards if board.from_rack), zero),
         leftovers=sum((rest.worth for board in boards for rest in board.leftovers), zero),
+        yard_cuts=to_cent(_yard_fees(problem, boards)),
     )
+
+
+def _yard_fees(problem: Problem, boards: Iterable[Board]) -> Fraction:
+    """What the stores take for their cuts, those beyond the free ones."""
+    cuts = Counter(
+        board.store for board in boards for cut in board.cuts if cut.kind is CutKind.YARD
+    )
+    fees = (max(cuts[store] - free, 0) * fee for store, fee, free in problem.yard_fees)
+    return sum(fees, Fraction(0))
