@@ -8,7 +8,7 @@ from __future__ import annotations
 import shlex
 import signal
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from decimal import Decimal
 from pathlib import Path
@@ -21,6 +21,10 @@ from stock.errors import RackfirstError
 from stock.lengths import Unit
 
 if TYPE_CHECKING:
+    from optimizer.advice.asking import Asking
+    from optimizer.job.job_book import Books
+    from optimizer.plan.comparison import Advice
+    from optimizer.plan.plan import Plan
     from optimizer.search.watch import Watch
     from stock.shop import Setting
     from stock.stock_book import StockBook
@@ -37,6 +41,11 @@ StockPath = Annotated[
     Path | None,
     typer.Option("--stock", metavar="BOOK", help="The stock book; stock.xlsx beside the job."),
 ]
+OutPath = Annotated[
+    Path | None,
+    typer.Option("--out", metavar="DIR", help="Where to write; JOB-plan beside the job."),
+]
+Seconds = Annotated[float, typer.Option("--seconds", min=0, help="The longest to search.")]
 
 
 @contextmanager
@@ -120,13 +129,8 @@ def check(job: JobPath, stock: StockPath = None) -> None:
 def plan(
     job: JobPath,
     stock: StockPath = None,
-    out: Annotated[
-        Path | None,
-        typer.Option("--out", metavar="DIR", help="Where to write; JOB-plan beside the job."),
-    ] = None,
-    seconds: Annotated[
-        float, typer.Option("--seconds", min=0, help="The longest to search.")
-    ] = 20.0,
+    out: OutPath = None,
+    seconds: Seconds = 20.0,
     gap: Annotated[
         float, typer.Option("--gap", min=0, max=100, help="Enough when so near the least, in %.")
     ] = 0.0,
@@ -144,17 +148,68 @@ def plan(
     with faults_told(), closing(Progress()) as progress:
         watch = Watch(seconds=seconds, gap_percent=Decimal(str(gap)), tell=progress)
         with _stopped_by_ctrl_c(watch):
-            made = deliver(books, folder, watch)
+            made, _ = deliver(books, folder, watch)
     typer.echo(summary(made))
     typer.echo(f"\nWritten to {folder}: plan.json, shopping.xlsx")
 
 
+@app.command()
+def compare(
+    job: JobPath, stock: StockPath = None, out: OutPath = None, seconds: Seconds = 28.0
+) -> None:
+    """Do the job in several ways and lay the plans side by side."""
+    from optimizer.advice.advise import compare as ask
+
+    _plan_and_ask(job, stock, out, seconds, ask)
+
+
+@app.command()
+def advise(
+    job: JobPath, stock: StockPath = None, out: OutPath = None, seconds: Seconds = 180.0
+) -> None:
+    """Compare, and find what helps in the aisle, what to measure first, what a wish costs."""
+    from optimizer.advice.advise import advise as ask
+
+    _plan_and_ask(job, stock, out, seconds, ask)
+
+
+def _plan_and_ask(
+    job: Path,
+    stock: Path | None,
+    out: Path | None,
+    seconds: float,
+    ask: Callable[[Books, Plan, Asking], Advice],
+) -> None:
+    """Find the plan, ask on, write both, and say what was learnt."""
+    from optimizer.advice.asking import Asking
+    from optimizer.deliver import deliver, read_planned
+    from optimizer.output.advice_text import advice_text
+    from optimizer.output.progress import Progress
+    from optimizer.search.watch import Watch
+
+    folder = out or job.parent / f"{job.stem}-plan"
+    with faults_told():
+        books = read_planned(job, stock_beside(job, stock))
+        _tell_old_prices(books.stock)
+    with faults_told(), closing(Progress()) as progress:
+        asking = Asking(seconds=seconds, tell=progress.asked)
+        watch = Watch(seconds=min(20.0, seconds * 0.4), tell=progress)
+        with _stopped_by_ctrl_c(watch, asking):
+            made, advice = deliver(books, folder, watch, lambda plan: ask(books, plan, asking))
+    typer.echo(f"{made.job}: ways to do it, side by side\n")
+    typer.echo(advice_text(advice, made.unit))
+    typer.echo(
+        f"\nWritten to {folder}: plan.json, shopping.xlsx, compare.svg, and each way in ways"
+    )
+
+
 @contextmanager
-def _stopped_by_ctrl_c(watch: Watch) -> Iterator[None]:
-    """The first Ctrl-C ends the search and keeps the best plan, the second ends all."""
+def _stopped_by_ctrl_c(*searches: Watch | Asking) -> Iterator[None]:
+    """The first Ctrl-C ends the search and keeps what was found, the second ends all."""
 
     def stop(_number: int, _frame: FrameType | None) -> None:
-        watch.stop()
+        for search in searches:
+            search.stop()
         signal.signal(signal.SIGINT, before)
 
     before = signal.signal(signal.SIGINT, stop)

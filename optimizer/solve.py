@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 from optimizer.job.layups import LayUp
 from optimizer.job.parts import Job
 from optimizer.job.ways import NoPlanError, all_ways
 from optimizer.plan.audit import audit
+from optimizer.plan.consumables import consumables
 from optimizer.plan.plan import Plan
 from optimizer.search.answers import Whole
 from optimizer.search.cutting import CuttingTables
@@ -17,7 +19,7 @@ from optimizer.search.problem import pose
 from optimizer.search.searching import search
 from optimizer.search.shares import fair_shares
 from optimizer.search.supplies import Supply, supplies_of
-from optimizer.search.watch import Watch
+from optimizer.search.watch import StoppedError, Watch
 from optimizer.trips import cheapest_visits
 from stock.stock_book import StockBook
 
@@ -35,8 +37,16 @@ def ways_of(stock: StockBook, job: Job) -> tuple[tuple[Supply, ...], tuple[tuple
 def solve(stock: StockBook, job: Job, watch: Watch) -> Plan:
     """The cheapest plan found for ``job``, audited. Raises NoPlanError where none is possible."""
     plan = cheapest_visits(stock, lambda book, look: solve_at(book, job, look), watch)
+    plan = replace(plan, consumables=tuple(consumables(plan, stock.shop, job.hardware)))
     audit(plan, stock, job)
     return plan
+
+
+def solve_visiting(stock: StockBook, job: Job, watch: Watch, at_least: int) -> Plan:
+    """The cheapest plan that drives to ``at_least`` so many stores, whatever it buys there."""
+    return cheapest_visits(
+        stock, lambda book, look: solve_at(book, job, look), watch, at_least=at_least
+    )
 
 
 def solve_at(stock: StockBook, job: Job, watch: Watch) -> Plan:
@@ -54,7 +64,7 @@ def solve_at(stock: StockBook, job: Job, watch: Watch) -> Plan:
 
     counts = search(problem, tables, bounding, net_of, watch)
     if counts is None or (any(counts.missing) and watch.over()):
-        raise NoPlanError("stopped before a plan was found; give it more seconds")
+        raise StoppedError
     if any(counts.missing):
         raise NoPlanError(_short(job, counts))
     return finish(lay_out(problem, stock, job.parts, counts), stock, job.name, watch)

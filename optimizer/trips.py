@@ -18,7 +18,7 @@ from itertools import chain, combinations
 
 from optimizer.job.ways import NoPlanError
 from optimizer.plan.plan import Plan, Status
-from optimizer.search.watch import Watch
+from optimizer.search.watch import StoppedError, Watch
 from stock.stock_book import StockBook
 
 Stores = frozenset[str]
@@ -146,22 +146,23 @@ class _Visits:
             look.tell = lambda best, _: None if best is None else self.watch.found(best + trips)
         try:
             plan = self.solve_at(_open(self.stock, stores), look)
+        except StoppedError:
+            return look.bound
         except NoPlanError as error:
-            if look.over():
-                return look.bound
             self.nothing = self.nothing or error
             return NEVER
         visited = {line.store for line in plan.buy}
         if len(visited) <= self.most:
             cost = replace(plan.cost, trips=self._trips(stores if self.at_least else visited))
             if self.best is None or cost.net < self.best.cost.net:
-                self.best = replace(plan, cost=cost, bound=min(plan.bound, cost.net))
+                taxes = tuple(replace(t, trip=self._trips([t.store])) for t in plan.taxes)
+                self.best = replace(plan, cost=cost, taxes=taxes, bound=min(plan.bound, cost.net))
                 self.watch.found(cost.net)
         return plan.bound
 
     def _no_plan(self, floor: Decimal | None) -> NoPlanError:
         if self.nothing is None:
-            return NoPlanError("stopped before a plan was found; give it more seconds")
+            return StoppedError()
         if floor == NEVER:
             return self.nothing
         few = "1 store alone sells" if self.most == 1 else f"{self.most} stores together sell"

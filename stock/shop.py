@@ -66,6 +66,10 @@ class Shop:
     most_strips: int
     glue_price: Decimal
     glue_spread: Decimal
+    glue_waste: Decimal
+    finish_coats: int
+    finish_price: Decimal
+    finish_spread: Decimal
     pay: Decimal
     minutes_per_crosscut: Decimal
     minutes_per_rip: Decimal
@@ -74,12 +78,14 @@ class Shop:
     longest_carried: Length | None
     least_yard_piece: Length
     yard_tolerance: Length
+    wood_weighs: Decimal
     heaviest_load: Decimal | None
     shortest_kept: Length
     narrowest_kept: Length
     offcut_value: Decimal
     sawing: Sawing
     most_stores: int | None
+    near_miss: Length
     prices_good_for: int
 
     def __post_init__(self) -> None:
@@ -98,6 +104,8 @@ class Shop:
             )
         if self.glue_spread <= 0:
             raise SettingError("glue spread", "it is zero", "250 is the default")
+        if self.finish_spread <= 0:
+            raise SettingError("finish spread", "it is zero", "400 is the default")
         if self.narrowest_strip > self.widest_strip:
             raise SettingError(
                 "narrowest strip", "it is wider than the widest strip", "make it narrower"
@@ -174,7 +182,7 @@ def _default(setting: Setting, unit: Unit) -> Any:
             return setting_value(setting, text)
         case "length" | "allowance":
             return parse_length(text, unit) if text else None
-        case "count":
+        case "count" | "number":
             return int(text) if text else None
         case _:
             return Decimal(text) if text else None

@@ -169,6 +169,7 @@ def glue_and_time(shop: Shop, *, faces: int, lines: int, line_area: Fraction) ->
     """Cents for planing ``faces`` and gluing ``lines`` of ``line_area`` square inches each."""
     minutes = faces * shop.minutes_per_planed_face + lines * shop.minutes_per_glue_line
     gallons = lines * line_area / 144 / Fraction(shop.glue_spread)
+    gallons *= 1 + Fraction(shop.glue_waste) / 100
     return Fraction(minutes) * pay_per_minute(shop) + gallons * Fraction(shop.glue_price) * 100
 
 

@@ -10,11 +10,12 @@ from openpyxl.worksheet.worksheet import Worksheet
 from python_calamine import CalamineWorkbook
 
 from optimizer.output.shopping_book import write_shopping_book
+from optimizer.plan.comparison import Advice
 from optimizer.plan.plan import Plan
 
 
-def written(plan: Plan, folder: Path) -> Path:
-    write_shopping_book(plan, folder / "shopping.xlsx")
+def written(plan: Plan, folder: Path, advice: Advice | None = None) -> Path:
+    write_shopping_book(plan, folder / "shopping.xlsx", advice)
     return folder / "shopping.xlsx"
 
 

@@ -22,6 +22,14 @@ MAY_IMPORT = {
     "optimizer.job": {"stock", "optimizer.job"},
     "optimizer.plan": {"stock", "optimizer.job.parts", "optimizer.plan"},
     "optimizer.search": {"stock", "optimizer.job", "optimizer.plan", "optimizer.search"},
+    "optimizer.advice": {
+        "stock",
+        "optimizer.job",
+        "optimizer.plan",
+        "optimizer.search",
+        "optimizer.solve",
+        "optimizer.advice",
+    },
     "optimizer.output": {"stock", "optimizer.plan", "optimizer.output"},
 }
 

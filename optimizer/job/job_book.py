@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from pathlib import Path
 
-from optimizer.job.job_form import PARTS
-from optimizer.job.parts import Faces, Job, Make, Part, Treatment
+from optimizer.job.job_form import HARDWARE, PARTS
+from optimizer.job.parts import Faces, Hardware, Job, Make, Part, Treatment
 from stock.columns import Findings, Row, in_order, read_rows
 from stock.errors import BookFaultsError, Fault, Place
 from stock.lengths import Length, Unit, format_length, is_bare
 from stock.measures import Measures, read_measures
+from stock.prices import to_cent
 from stock.sizes import Dried, find_size
 from stock.spreadsheet import Book
 from stock.stock_book import StockBook, read_stock_book
@@ -89,8 +91,9 @@ def read_job(path: Path, stock: StockBook) -> JobReading:
         findings.faults.append(_nothing(book))
     _check_names(rows)
     parts = tuple(_parts(rows, stock))
+    hardware = tuple(_hardware(book, stock.shop.unit, findings))
     return JobReading(
-        job=Job(name=path.stem, parts=parts) if parts else None,
+        job=Job(name=path.stem, parts=parts, hardware=hardware) if parts else None,
         faults=in_order(findings.faults),
         unplanned=in_order(findings.unplanned),
     )
@@ -144,6 +147,18 @@ def _parts(rows: Sequence[Row], stock: StockBook) -> Iterator[Part]:
             )
 
 
+def _hardware(book: Book, unit: Unit, findings: Findings) -> Iterator[Hardware]:
+    rows = read_rows(book, HARDWARE, unit, findings) if book.sheet_names else []
+    for row in rows:
+        if row.sound():
+            yield Hardware(
+                item=row["Item"],
+                count=row["Count"],
+                price=to_cent(row["Price"] or Decimal(0)),
+                note=row["Note"] or "",
+            )
+
+
 def _check_wood(row: Row, stock: StockBook) -> None:
     wood = row["Wood"]
     if not wood or known_wood(wood) or any(same_wood(wood, known) for known in stock.woods):
@@ -179,4 +194,4 @@ def write_job_template(path: Path, unit: Unit) -> None:
     Raises:
         RackfirstError: if ``path`` cannot be written.
     """
-    write_template(path, (PARTS,), unit, {})
+    write_template(path, (PARTS, HARDWARE), unit, {})

@@ -29,6 +29,7 @@ def bill_findings(plan: Plan, stock: StockBook) -> Iterator[str]:
     yield from _worths(plan, stock)
     yield from _purchases(plan)
     yield from _taxes(plan, stock)
+    yield from _at_stores(plan, stock)
     bought = [board.cost for board in plan.boards if not board.from_rack]
     pulled = [board.cost for board in plan.boards if board.from_rack]
     kept = [left.worth for board in plan.boards for left in board.leftovers]
@@ -112,6 +113,16 @@ def _taxes(plan: Plan, stock: StockBook) -> Iterator[str]:
             yield f"tax at {store} is {tax}, and the plan has {planned.get(store, NOTHING)}"
 
 
+def _at_stores(plan: Plan, stock: StockBook) -> Iterator[str]:
+    """What each store takes for its cuts, and what the trip there costs."""
+    trips = {store.name: store.trip_cost for store in stock.stores}
+    for line in plan.taxes:
+        if line.trip != trips.get(line.store, 0):
+            yield f"the trip to {line.store} does not cost {line.trip}"
+        if line.cuts != (fees := _fees_at(line.store, plan, stock)):
+            yield f"cuts at {line.store} cost {fees}, and the plan has {line.cuts}"
+
+
 def _trips(plan: Plan, stock: StockBook) -> Decimal:
     """One trip to each store at which a board is bought."""
     visited = {board.store for board in plan.boards if not board.from_rack}
@@ -119,14 +130,17 @@ def _trips(plan: Plan, stock: StockBook) -> Decimal:
 
 
 def _yard_fees(plan: Plan, stock: StockBook) -> Decimal:
-    """Each store's fee for the cuts that it makes, but for the first few that are free."""
-    total = NOTHING
+    return sum((_fees_at(store.name, plan, stock) for store in stock.stores), NOTHING)
+
+
+def _fees_at(name: str, plan: Plan, stock: StockBook) -> Decimal:
+    """A store's fee for the cuts that it makes, but for the first few that are free."""
+    cuts = [cut for board in plan.boards if board.store == name for cut in board.cuts]
+    made = sum(cut.kind is CutKind.YARD for cut in cuts)
     for store in stock.stores:
-        cuts = [c for board in plan.boards if board.store == store.name for c in board.cuts]
-        made = sum(cut.kind is CutKind.YARD for cut in cuts)
-        if made > store.free_cuts and store.fee_per_cut:
-            total += (made - store.free_cuts) * store.fee_per_cut
-    return total
+        if store.name == name and store.fee_per_cut and made > store.free_cuts:
+            return (made - store.free_cuts) * store.fee_per_cut
+    return NOTHING
 
 
 def _glue(plan: Plan, shop: Shop) -> Decimal:
@@ -141,6 +155,7 @@ def _glue(plan: Plan, shop: Shop) -> Decimal:
             )
             area += length * (edge if len(made.layup) == 1 else face) / one.blank.holds
     gallons = area / SQUARE_INCHES_PER_SQUARE_FOOT / Fraction(shop.glue_spread)
+    gallons += gallons * Fraction(shop.glue_waste) / 100
     return to_cent(gallons * Fraction(shop.glue_price))
 
 

@@ -139,7 +139,7 @@ class MadePart:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Purchase:
-    """One line of the shopping list; money before tax."""
+    """One line of the shopping list; money before tax. ``priced_on`` is empty where not told."""
 
     store: str
     offer: str
@@ -151,6 +151,7 @@ class Purchase:
     thickness: Length
     width: Length
     length: Length
+    priced_on: str = ""
 
     def __post_init__(self) -> None:
         if self.count < 1:
@@ -163,11 +164,26 @@ class Purchase:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StoreTax:
-    """Sales tax at one store, rounded once to the cent."""
+    """What a store takes beside its boards: sales tax, rounded once to the cent, and fees for
+    ``cuts``; and what the ``trip`` there costs.
+    """
 
     store: str
     percent: Decimal
     tax: Decimal
+    cuts: Decimal = Decimal("0.00")
+    trip: Decimal = Decimal("0.00")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Consumable:
+    """What else to have at hand, and ``how`` that came about; ``in_cash``: the bill has it."""
+
+    item: str
+    amount: str
+    sum: Decimal
+    in_cash: bool = False
+    how: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -208,6 +224,7 @@ class Plan:
     parts: tuple[MadePart, ...]
     buy: tuple[Purchase, ...]
     taxes: tuple[StoreTax, ...] = field(default=())
+    consumables: tuple[Consumable, ...] = ()
 
     def __post_init__(self) -> None:
         if self.bound > self.cost.net:
@@ -216,6 +233,12 @@ class Plan:
             raise ValueError("the shopping list does not add up to the cost of the boards")
         if sum(line.tax for line in self.taxes) != self.cost.tax:
             raise ValueError("the stores' taxes do not add up")
+
+    @property
+    def beside(self) -> Decimal:
+        """What finish and hardware cost, beside the plan's cash."""
+        zero = Decimal("0.00")
+        return sum((each.sum for each in self.consumables if not each.in_cash), zero)
 
     @property
     def above_least(self) -> Decimal:

@@ -13,6 +13,7 @@ from optimizer.plan.json_node import Node, PlanFileError
 from optimizer.plan.plan import (
     Blank,
     Board,
+    Consumable,
     Cost,
     Cut,
     CutKind,
@@ -56,6 +57,7 @@ def plan_from_json(text: str) -> Plan:
             parts=tuple(_part_in(node, unit) for node in root["parts"]),
             buy=tuple(_purchase_in(node, unit) for node in root["buy"]),
             taxes=tuple(_tax_in(node) for node in root["taxes"]),
+            consumables=tuple(_consumable_in(node) for node in root["consumables"]),
         )
     except ValueError as error:  # the plan itself refuses sums that do not add up
         raise PlanFileError(f"not a sound plan: {error}") from error
@@ -141,14 +143,20 @@ def _purchase_in(node: Node, unit: Unit) -> Purchase:
         count=node["count"].whole(),
         each=node["each"].money(),
         **_lumber_in(node, unit),
+        priced_on=node["priced_on"].text(),
     )
     _expect(node["sum"], money_text(line.sum))
     return line
 
 
 def _tax_in(node: Node) -> StoreTax:
-    percent, tax = node["percent"].percent(), node["tax"].money()
-    return StoreTax(store=node["store"].text(), percent=percent, tax=tax)
+    money = {name: node[name].money() for name in ("tax", "cuts", "trip")}
+    return StoreTax(store=node["store"].text(), percent=node["percent"].percent(), **money)
+
+
+def _consumable_in(node: Node) -> Consumable:
+    words = {name: node[name].text() for name in ("item", "amount", "how")}
+    return Consumable(**words, sum=node["sum"].money(), in_cash=node["in_cash"].truth())
 
 
 def _expect(node: Node, value: object) -> None:

@@ -55,8 +55,8 @@ def lay_out(problem: Problem, stock: StockBook, parts: Iterable[Part], whole: Wh
         wanted.update(dict(way.blanks))
     boards, ids = _saw_all(problem, stock, whole, wanted)
     made = tuple(_make_parts(problem, parts, chosen, ids))
-    buy = tuple(shopping_list(boards))
-    taxes = tuple(store_taxes(stock, buy))
+    buy = tuple(shopping_list(stock, boards))
+    taxes = tuple(store_taxes(stock, buy, boards))
     ways = [way for ways in chosen for way in ways]
     cost = bill(problem, boards, ways, buy, taxes)
     return Answer(boards=boards, parts=made, buy=buy, taxes=taxes, cost=cost)

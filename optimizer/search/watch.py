@@ -7,6 +7,15 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from optimizer.job.ways import NoPlanError
+
+
+class StoppedError(NoPlanError):
+    """The search ended before there was a plan; there may be one."""
+
+    def __init__(self) -> None:
+        super().__init__("stopped before a plan was found; give it more seconds")
+
 
 @dataclass(slots=True, kw_only=True)
 class Watch:
