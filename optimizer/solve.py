@@ -10,6 +10,7 @@ from optimizer.job.parts import Job
 from optimizer.job.ways import NoPlanError, all_ways
 from optimizer.plan.audit import audit
 from optimizer.plan.consumables import consumables
+from optimizer.plan.figures import load_notes
 from optimizer.plan.plan import Plan
 from optimizer.search.answers import Whole
 from optimizer.search.cutting import CuttingTables
@@ -37,7 +38,8 @@ def ways_of(stock: StockBook, job: Job) -> tuple[tuple[Supply, ...], tuple[tuple
 def solve(stock: StockBook, job: Job, watch: Watch) -> Plan:
     """The cheapest plan found for ``job``, audited. Raises NoPlanError where none is possible."""
     plan = cheapest_visits(stock, lambda book, look: solve_at(book, job, look), watch)
-    plan = replace(plan, consumables=tuple(consumables(plan, stock.shop, job.hardware)))
+    beside = tuple(consumables(plan, stock.shop, job.hardware))
+    plan = replace(plan, consumables=beside, notes=tuple(load_notes(plan, stock.shop)))
     audit(plan, stock, job)
     return plan
 

@@ -86,7 +86,7 @@ def test_wishes_and_hinges_are_listed(tmp_path: Path) -> None:
 def test_the_screen_holds_it_in_80_columns() -> None:
     lines = advice_text(sample_advice(), Unit.IN).splitlines()
     assert max(map(len, lines)) <= 80
-    # Minutes of the default settings: 25 planed faces, 2 glue lines and no cut are 1.1 hours.
+    # Two arms of 6 planed faces and a glue line, 27 minutes each, and three rips of 4.
     assert lines[1].split()[:8] == ["best", "mix", "115.48", "116.78", "6", "3", "2", "1.1"]
     assert lines[-1] == "3 questions were not looked at; --seconds gives more time."
 

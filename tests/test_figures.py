@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import pytest
 
-from optimizer.plan.figures import feet_of, figures, loads
+from optimizer.plan.figures import feet_of, figures, load_notes, loads
 from optimizer.plan.plan import Purchase
 from stock.lengths import Unit
 from stock.prices import to_cent
@@ -40,6 +40,15 @@ def test_a_heavy_load_takes_several_drives(heaviest: int | None, drives: int) ->
     case = boat_rack()  # 29.2 lb
     load = None if heaviest is None else Decimal(heaviest)
     assert loads(case.plan, replace(case.stock.shop, heaviest_load=load)) == drives
+
+
+def test_a_load_that_is_too_heavy_is_told() -> None:
+    case = boat_rack()
+    assert list(load_notes(case.plan, replace(case.stock.shop, heaviest_load=Decimal(15)))) == [
+        "The boards to buy weigh about 30 lb, and the car carries 15: drive 2 times, or have them "
+        "brought."
+    ]
+    assert list(load_notes(case.plan, case.stock.shop)) == []
 
 
 def test_waste_is_what_is_neither_in_a_part_nor_kept() -> None:

@@ -202,3 +202,24 @@ def test_a_plan_does_not_overwrite_the_books_it_is_made_from(tmp_path: Path) -> 
     good_books(tmp_path)
     job = (tmp_path / "job.xlsx").rename(tmp_path / "shopping.xlsx")
     assert "is a book of yours" in refused(tmp_path, job, "--out", tmp_path)
+
+
+# --- compare and advise --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("command", ["compare", "advise"])
+def test_what_is_asked_beside_the_plan_is_said_and_written(tmp_path: Path, command: str) -> None:
+    job = good_books(tmp_path)
+    ran = run(command, job, "--seconds", 100)
+    assert ran.exit_code == 0, ran.output
+    assert "ways to do it, side by side" in ran.output
+    assert "best mix" in ran.output
+    folder = tmp_path / "job-plan"
+    assert {path.name for path in folder.iterdir()} == {
+        "plan.json",
+        "shopping.xlsx",
+        "compare.svg",
+        "ways",
+    }
+    best = (folder / "ways" / "best mix.json").read_text(encoding="utf-8")
+    assert best == (folder / "plan.json").read_text(encoding="utf-8")

@@ -87,6 +87,7 @@ def _sum(sheet: PrintedSheet, first: int, value: Decimal) -> Live:
 
 def _explanation(plan: Plan) -> list[str]:
     said = [
+        *plan.notes,
         "Net is what the plan keeps as low as can be: cash and time, and the worth of the rack "
         "pieces used, less the worth of what goes back on the rack.",
         "“Cheaper” and “least possible” are meant among all plans that crosscut, rip and crosscut "

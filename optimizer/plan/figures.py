@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -77,6 +78,22 @@ def loads(plan: Plan, shop: Shop) -> int:
     if not shop.heaviest_load:
         return 1
     return max(1, -int(-weight(plan, shop) // Fraction(shop.heaviest_load)))
+
+
+def load_notes(plan: Plan, shop: Shop) -> Iterator[str]:
+    """A sentence where the boards are too heavy for one drive."""
+    if (drives := loads(plan, shop)) > 1:
+        unit = "kg" if plan.unit is Unit.MM else "lb"
+        heavy, most = to_whole(weight(plan, shop)), to_whole(Fraction(shop.heaviest_load or 0))
+        yield (
+            f"The boards to buy weigh about {heavy} {unit}, and the car carries {most}: "
+            f"drive {drives} times, or have them brought."
+        )
+
+
+def to_whole(amount: Fraction) -> int:
+    """``amount`` up to the next whole number."""
+    return -int(-amount // 1)
 
 
 def volume(piece: Board | Purchase) -> Fraction:

@@ -210,7 +210,10 @@ class Cost:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """A whole plan. ``bound``: no plan sawn in this style from these lay-ups has a net below it."""
+    """A whole plan. ``bound``: no plan sawn in this style from these lay-ups has a net below it.
+
+    ``notes`` are said to the maker.
+    """
 
     job: str
     unit: Unit
@@ -225,6 +228,7 @@ class Plan:
     buy: tuple[Purchase, ...]
     taxes: tuple[StoreTax, ...] = field(default=())
     consumables: tuple[Consumable, ...] = ()
+    notes: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if self.bound > self.cost.net:

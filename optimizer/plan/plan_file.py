@@ -70,6 +70,7 @@ def plan_to_json(plan: Plan) -> str:
             }
             for line in plan.taxes
         ],
+        "notes": list(plan.notes),
         "consumables": [_consumable_out(each) for each in plan.consumables],
     }
     return json.dumps(document, indent=1, ensure_ascii=False) + "\n"

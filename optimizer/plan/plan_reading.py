@@ -57,6 +57,7 @@ def plan_from_json(text: str) -> Plan:
             parts=tuple(_part_in(node, unit) for node in root["parts"]),
             buy=tuple(_purchase_in(node, unit) for node in root["buy"]),
             taxes=tuple(_tax_in(node) for node in root["taxes"]),
+            notes=tuple(note.text() for note in root["notes"]),
             consumables=tuple(_consumable_in(node) for node in root["consumables"]),
         )
     except ValueError as error:  # the plan itself refuses sums that do not add up
