@@ -28,8 +28,11 @@ MOST_STORES = 12
 """Beyond so many stores with a trip to pay, sets of them are too many to go through."""
 
 
-NEVER = Decimal("Infinity")
-"""The bound of stores that do not sell what the job needs."""
+NEVER, UNKNOWN = Decimal("Infinity"), Decimal("-Infinity")
+"""The bound of stores that do not sell what the job needs; and before anything is known."""
+
+FEW_SETS = 8
+"""So few sets are looked at each, without a floor under all of them."""
 
 
 class _Looked(IntEnum):
@@ -95,8 +98,7 @@ class _Visits:
         self.nothing: NoPlanError | None = None
 
     def run(self) -> Plan:
-        floor = self._look(self.selling, once=True)
-        waiting = self._all_sets(floor)
+        waiting = self._all_sets()
         heapq.heapify(waiting)
         done: list[Decimal] = []
         while waiting and not self.watch.over():
@@ -112,25 +114,31 @@ class _Visits:
             if self.best:
                 self.watch.proved(min([self.best.cost.net, *done, *(v.bound for v in waiting)]))
         if self.best is None:
-            raise self._no_plan(floor)
+            raise self._no_plan()
         return self._finished(min([self.best.cost.net, *done, *(v.bound for v in waiting)]))
 
-    def _all_sets(self, floor: Decimal | None) -> list[_Visit]:
-        """Every set that may be visited; none has a plan below the ``floor`` of the widest."""
-        if floor in (None, NEVER):
-            return []
+    def _all_sets(self) -> list[_Visit]:
+        """Every set that may be visited; none has a plan below the floor of the widest."""
         always = self.selling - self.to_decide
         names = sorted(self.to_decide, key=lambda name: (-self.costs.get(name, 0), name))
         always |= frozenset(names[MOST_STORES:])  # the cheapest trips are paid without asking
         names = names[:MOST_STORES]
         sizes = range(self.at_least, min(self.most, len(names)) + 1)
-        sets = chain.from_iterable(combinations(names, size) for size in sizes)
+        sets = [
+            tuple(sorted([*stores, *always]))
+            for stores in chain.from_iterable(combinations(names, size) for size in sizes)
+        ]
+        floor: Decimal | None = UNKNOWN
+        if len(sets) > FEW_SETS or self.selling in map(frozenset, sets):
+            floor = self._look(self.selling, once=True)
+        if floor is None or floor == NEVER:
+            return []
         return [
             _Visit(
-                bound=floor + self._trips([*stores, *always]),
-                stores=tuple(sorted([*stores, *always])),
+                bound=floor + self._trips(stores),
+                stores=stores,
                 looked=_Looked.NOT,
-                trips=self._trips([*stores, *always]),
+                trips=self._trips(stores),
             )
             for stores in sets
         ]
@@ -160,11 +168,15 @@ class _Visits:
                 self.watch.found(cost.net)
         return plan.bound
 
-    def _no_plan(self, floor: Decimal | None) -> NoPlanError:
+    def _no_plan(self) -> NoPlanError:
         if self.nothing is None:
             return StoppedError()
-        if floor == NEVER:
-            return self.nothing
+        try:
+            self.solve_at(_open(self.stock, self.selling), Watch(seconds=0))
+        except StoppedError:
+            pass  # all stores together might do
+        except NoPlanError as error:
+            return error
         few = "1 store alone sells" if self.most == 1 else f"{self.most} stores together sell"
         return NoPlanError(f"no {few} all that the job needs; raise most stores\n{self.nothing}")
 
@@ -174,6 +186,8 @@ class _Visits:
     def _finished(self, bound: Decimal) -> Plan:
         assert self.best is not None
         plan = self.best
+        if bound == UNKNOWN:
+            bound = min(plan.cost.net, Decimal("0.00"))
         self.watch.proved(bound)
         status = Status.OUT_OF_TIME
         if bound == plan.cost.net:

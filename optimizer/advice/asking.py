@@ -23,7 +23,7 @@ from stock.stock_book import StockBook
 K = TypeVar("K", bound=Hashable)
 
 MOST_WORKERS = 4
-LONGEST = 6.0  # seconds for one question
+LONGEST = 5.0  # seconds for one question
 NEAR_ENOUGH = Decimal("0.2")  # percent: an answer so near the least will do, where not asked for
 LEAST = 0.2  # with less left on the clock a question is not begun
 

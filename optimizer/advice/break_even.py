@@ -24,7 +24,7 @@ from stock.wood import wood_key
 ROUNDS = 6
 NEAR = Decimal("0.02")  # sums of rounded prices: nearer two plans can hardly be brought
 STEP, LONG_STEP = Fraction(1, 1000), Fraction(1, 50)  # a factor that moves by less stays
-GAP, WIDE_GAP = Decimal(0), Decimal("0.4")  # percent; the wide one while steps are long
+GAP, WIDE_GAP = Decimal(0), Decimal(1)  # percent; the wide one while steps are long
 HIGHEST = 20  # times today's price
 
 
