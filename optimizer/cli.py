@@ -194,8 +194,13 @@ def _plan_and_ask(
     with faults_told(), closing(Progress()) as progress:
         asking = Asking(seconds=seconds, tell=progress.asked)
         watch = Watch(seconds=min(20.0, seconds * 0.4), tell=progress)
+
+        def ask_on(plan: Plan) -> Advice:
+            asking.allow(1.5 * watch.elapsed())  # what is changed is about as hard to plan
+            return ask(books, plan, asking)
+
         with _stopped_by_ctrl_c(watch, asking):
-            made, advice = deliver(books, folder, watch, lambda plan: ask(books, plan, asking))
+            made, advice = deliver(books, folder, watch, ask_on)
     typer.echo(f"{made.job}: ways to do it, side by side\n")
     typer.echo(advice_text(advice, made.unit))
     typer.echo(

@@ -23,7 +23,7 @@ from stock.stock_book import StockBook
 K = TypeVar("K", bound=Hashable)
 
 MOST_WORKERS = 4
-LONGEST = 5.0  # seconds for one question
+LONGEST = 5.0  # seconds for one question, if the plan itself took no longer
 NEAR_ENOUGH = Decimal("0.2")  # percent: an answer so near the least will do, where not asked for
 LEAST = 0.2  # with less left on the clock a question is not begun
 
@@ -92,11 +92,12 @@ class Asking:
         *,
         seconds: float,
         workers: int | None = None,
+        longest: float = LONGEST,
         tell: Callable[[int, int], None] = lambda done, of: None,
     ) -> None:
         self._end = time.monotonic() + seconds
         self._workers = min(os.cpu_count() or 1, MOST_WORKERS) if workers is None else workers
-        self._tell = tell
+        self._tell, self._longest = tell, longest
         self._pool: ProcessPoolExecutor | None = None
         self._done = self._asked = 0
         self.unanswered = 0
@@ -118,6 +119,10 @@ class Asking:
         """No further question is begun."""
         self._end = time.monotonic()
 
+    def allow(self, seconds: float) -> None:
+        """So long for each question, if that is longer than now."""
+        self._longest = max(self._longest, seconds)
+
     def ask(self, questions: Mapping[K, Question]) -> dict[K, Answer]:
         """The answers; questions for which there was no time are left out, and counted."""
         self._asked += len(questions)
@@ -127,7 +132,7 @@ class Asking:
         return {key: found[key] for key in questions if key in found}
 
     def _left(self) -> float:
-        return min(self._end - time.monotonic(), LONGEST)
+        return min(self._end - time.monotonic(), self._longest)
 
     def _in_turn(self, questions: Mapping[K, Question]) -> Iterator[tuple[K, Answer | None]]:
         for key, question in questions.items():

@@ -20,7 +20,7 @@ from optimizer.plan.plan import Plan
 def compare_sheet(book: PrintedBook, name: str, plan: Plan, advice: Advice) -> None:
     """The ways to do the job side by side, and break-even prices."""
     columns = [
-        Column(title="Way", width=26),
+        Column(title="Way", width=30),
         Column(title="Net", width=11, kind=Kind.MONEY),
         Column(title="Cash", width=11, kind=Kind.MONEY),
         Column(title="Boards bought", width=9, kind=Kind.FIGURE),
@@ -63,7 +63,7 @@ def compare_sheet(book: PrintedBook, name: str, plan: Plan, advice: Advice) -> N
 def costs_sheet(book: PrintedBook, name: str, advice: Advice) -> None:
     """What each way costs, part by part, and a picture of it."""
     columns = [
-        Column(title="Way", width=26),
+        Column(title="Way", width=30),
         *(Column(title=part.title, width=12, kind=Kind.MONEY) for part in COST_PARTS),
         Column(title="Net", width=12, kind=Kind.MONEY),
     ]

@@ -57,6 +57,11 @@ class Node:
             raise PlanFileError(f"{key}: this key is missing")
         return Node(value=self.value[name], key=key)
 
+    def may_have(self, name: str, otherwise: Any) -> Node:
+        """What stands under a key that older files lack."""
+        known = not isinstance(self.value, dict) or name in self.value
+        return self[name] if known else Node(value=otherwise, key=f"{self.key}.{name}")
+
     def __iter__(self) -> Iterator[Node]:
         if not isinstance(self.value, list):
             raise self.wrong("a list")

@@ -57,8 +57,8 @@ def plan_from_json(text: str) -> Plan:
             parts=tuple(_part_in(node, unit) for node in root["parts"]),
             buy=tuple(_purchase_in(node, unit) for node in root["buy"]),
             taxes=tuple(_tax_in(node) for node in root["taxes"]),
-            notes=tuple(note.text() for note in root["notes"]),
-            consumables=tuple(_consumable_in(node) for node in root["consumables"]),
+            notes=tuple(note.text() for note in root.may_have("notes", [])),
+            consumables=tuple(_consumable_in(node) for node in root.may_have("consumables", [])),
         )
     except ValueError as error:  # the plan itself refuses sums that do not add up
         raise PlanFileError(f"not a sound plan: {error}") from error
@@ -144,15 +144,16 @@ def _purchase_in(node: Node, unit: Unit) -> Purchase:
         count=node["count"].whole(),
         each=node["each"].money(),
         **_lumber_in(node, unit),
-        priced_on=node["priced_on"].text(),
+        priced_on=node.may_have("priced_on", "").text(),
     )
     _expect(node["sum"], money_text(line.sum))
     return line
 
 
 def _tax_in(node: Node) -> StoreTax:
-    money = {name: node[name].money() for name in ("tax", "cuts", "trip")}
-    return StoreTax(store=node["store"].text(), percent=node["percent"].percent(), **money)
+    money = {name: node.may_have(name, "0.00").money() for name in ("cuts", "trip")}
+    percent, tax = node["percent"].percent(), node["tax"].money()
+    return StoreTax(store=node["store"].text(), percent=percent, tax=tax, **money)
 
 
 def _consumable_in(node: Node) -> Consumable:

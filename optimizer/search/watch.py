@@ -36,6 +36,10 @@ class Watch:
     def __post_init__(self) -> None:
         self._end = time.monotonic() + self.seconds
 
+    def elapsed(self) -> float:
+        """Seconds since it began."""
+        return time.monotonic() - (self._end - self.seconds)
+
     def stop(self) -> None:
         """The user has seen enough: keep the best plan found."""
         self._stopped = True
