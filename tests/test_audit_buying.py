@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from optimizer.plan.audit import AuditError, audit
-from optimizer.plan.plan import CutKind, Plan
+from optimizer.plan.plan import Consumable, CutKind, Plan
 from optimizer.search.watch import Watch
 from optimizer.solve import solve
 from stock.prices import Store
@@ -86,6 +86,27 @@ def test_packs_are_whole_and_none_is_bought_for_nothing() -> None:
     assert "comes in packs of 3" in findings(plan, three)
     singly = replace(stock, offers=(replace(PACK, pack=1),))
     assert "1 of 1 1/2 x 3 1/2 x 96 at Weir Yard are bought, and no blank" in findings(plan, singly)
+
+
+@pytest.mark.parametrize(
+    ("said", "finding"),
+    [
+        ({"notes": ("Drive slowly.",)}, "the notes are not those of this plan"),
+        (
+            {"consumables": (Consumable(item="Dowel", amount="1", sum=Decimal(0)),)},
+            "glue, finish and hardware are not those of this plan",
+        ),
+    ],
+)
+def test_what_stands_beside_the_plan_follows_from_it(said: dict[str, Any], finding: str) -> None:
+    plan, stock = cut_by_the_yard()
+    assert finding in findings(replace(plan, **said), stock)
+
+
+def test_a_price_has_the_day_of_the_book() -> None:
+    plan, stock = cut_by_the_yard()
+    dated = tuple(replace(line, priced_on="2026-03-28") for line in plan.buy)
+    assert "is not priced on 2026-03-28" in findings(replace(plan, buy=dated), stock)
 
 
 def test_a_rack_piece_is_pulled_to_be_sawn() -> None:

@@ -25,6 +25,8 @@ from optimizer.plan.audit_bill import bill_findings
 from optimizer.plan.audit_buying import buying_findings
 from optimizer.plan.audit_making import making_findings
 from optimizer.plan.audit_sawing import sawing_findings
+from optimizer.plan.consumables import consumables
+from optimizer.plan.figures import load_notes
 from optimizer.plan.plan import Board, Plan
 from stock.errors import RackfirstError
 from stock.pieces import RackPiece
@@ -53,6 +55,7 @@ def audit(plan: Plan, stock: StockBook, job: Job) -> None:
             sawing_findings(plan, stock.shop),
             making_findings(plan, stock, job),
             bill_findings(plan, stock),
+            _beside_wood(plan, stock, job),
         )
     )
     if findings:
@@ -71,6 +74,14 @@ def _of_these_books(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
     for what, (planned, known) in pairs.items():
         if planned != known:
             yield f"the {what} is {planned} in the plan and {known} in the books"
+
+
+def _beside_wood(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
+    """What stands beside the plan follows from it; a plan by hand may leave it out."""
+    if plan.consumables and plan.consumables != tuple(consumables(plan, stock.shop, job.hardware)):
+        yield "glue, finish and hardware are not those of this plan"
+    if plan.notes and plan.notes != tuple(load_notes(plan, stock.shop)):
+        yield "the notes are not those of this plan"
 
 
 def _each_name_means_one_piece(plan: Plan, stock: StockBook) -> Iterator[str]:

@@ -19,6 +19,7 @@ def buying_findings(plan: Plan, stock: StockBook) -> Iterator[str]:
     if most is not None and len(visited) > most:
         yield f"{len(visited)} stores are visited, and the most is {most}"
     yield from _packs(plan, stock)
+    yield from _dates(plan, stock)
     for board in plan.boards:
         if board.from_rack:
             if any(cut.kind is CutKind.YARD for cut in board.cuts):
@@ -42,6 +43,15 @@ def _packs(plan: Plan, stock: StockBook) -> Iterator[str]:
         unused = Counter(bool(board.blanks) for board in boards)[False]
         if unused >= offer.pack:
             yield f"{unused} of {offer.name} at {offer.store} are bought, and no blank is of them"
+
+
+def _dates(plan: Plan, stock: StockBook) -> Iterator[str]:
+    """Each line of the shopping list tells the day of a price that stands in the book."""
+    for line in plan.buy:
+        named = (line.store, line.offer, line.each)
+        days = {str(o.priced_on or "") for o in stock.offers if (o.store, o.name, o.price) == named}
+        if days and line.priced_on not in days:
+            yield f"{line.offer} at {line.store} is not priced on {line.priced_on or 'no day'}"
 
 
 def _offer(board: Board, stock: StockBook) -> Offer | None:
