@@ -38,6 +38,8 @@ def search(
     root = grow(problem, tables, programme, watch)
     pool = [*programme.columns, *spare_patterns(tables, root.blanks, watch)]
     standing.solve(pool, nodes=FIRST_NODES)
+    if root.missing and standing.missing and not watch.over():
+        return standing.whole  # no fractions of boards make all parts, so whole ones do not either
     bound = lower_bound(problem, bounding, root.blanks, extra=root.extra)
     closed = not standing.announce(bound.cost)
     if tables is bounding and standing.whole and not standing.missing and not closed:
