@@ -30,6 +30,9 @@ PARTS = 5040
 VIOLATED = 0.005
 """A row is of use if a solution falls short of it by so much."""
 
+DEEPER = 0.3
+"""What a row of rounded rows is worth beside one of first rows only: its bonus is larger."""
+
 
 @dataclass(frozen=True, slots=True)
 class RoundedRow:
@@ -100,15 +103,19 @@ class RoundedRows:
         ``multipliers`` are of ``[candidate, first and rounded row]``; ``entries`` of ``[first row,
         column]`` and ``counts`` are those of the columns that the solution uses.
         """
-        shares = np.round(multipliers * PARTS)
+        first = len(self.first)
+        flat = np.zeros_like(multipliers)
+        flat[:, :first] = multipliers[:, :first] + multipliers[:, first:] @ self.plain()
+        shares = np.round(np.vstack([flat, multipliers]) * PARTS)
         shares -= np.floor(shares / PARTS) * PARTS
         rows = np.vstack([entries, self.coefficients(entries)])
         coefficients = np.ceil(shares @ rows / PARTS)
         least = np.ceil(shares @ np.append(self.first, self.least()) / PARTS)
         short = least - coefficients @ counts
-        first, before, seen = len(self.first), len(self.rows), set[bytes]()
-        for i in np.argsort(-short, kind="stable"):
-            if short[i] < VIOLATED or len(self.rows) - before == most:
+        before, seen = len(self.rows), set[bytes]()
+        worth = np.where(shares[:, first:].any(axis=1), short * DEEPER, short)
+        for i in np.argsort(-worth, kind="stable"):
+            if worth[i] < VIOLATED or len(self.rows) - before == most:
                 break
             if (key := coefficients[i].tobytes()) not in seen:
                 seen.add(key)
