@@ -58,12 +58,15 @@ class Shop:
     shortest_to_plane: Length
     shortest_to_rip: Length
     longest_to_rip: Length
+    deepest_rip: Length
+    held_at_crosscut: Length
     narrowest_strip: Length
     widest_strip: Length
     narrowest_rip: Length
     widest_to_plane: Length
     most_plies: int
     most_strips: int
+    least_stagger: Length
     glue_price: Decimal
     glue_spread: Decimal
     pay: Decimal
@@ -76,6 +79,12 @@ class Shop:
     narrowest_kept: Length
     offcut_value: Decimal
     sawing: Sawing
+    grades: tuple[str, ...]
+    rejected: tuple[tuple[str, Decimal], ...]
+    bought_moisture: Decimal
+    room_temperature: Decimal
+    room_humidity: Decimal
+    heaviest_load: Decimal
 
     def __post_init__(self) -> None:
         kerfs = {"rip kerf": self.rip_kerf, "crosscut kerf": self.crosscut_kerf}
@@ -97,6 +106,11 @@ class Shop:
             raise SettingError(
                 "narrowest strip", "it is wider than the widest strip", "make it narrower"
             )
+        known = {grade.casefold() for grade in self.grades}
+        for grade, _ in self.rejected:
+            if grade.casefold() not in known:
+                remedy = f"type one of the grades: {'; '.join(self.grades)}"
+                raise SettingError("rejected", f"{grade} is not one of the grades", remedy)
         if self.shortest_to_rip > self.longest_to_rip:
             raise SettingError(
                 "shortest to rip", "it is longer than the longest to rip", "make it shorter"
@@ -167,5 +181,9 @@ def _default(setting: Setting, unit: Unit) -> Any:
             return parse_length(text, unit) if text else None
         case "count":
             return int(text)
+        case "words":
+            return tuple(word.strip() for word in text.split(";"))
+        case "shares":
+            return ()
         case _:
             return Decimal(text)
