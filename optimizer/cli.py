@@ -115,12 +115,69 @@ def check(job: JobPath, stock: StockPath = None) -> None:
 
 
 @app.command()
+def parts(job: JobPath, stock: StockPath = None) -> None:
+    """Show each way of making each part, and how its rough sizes come about."""
+    from optimizer.job.job_book import read_books
+    from optimizer.job.telling import told_ways
+    from optimizer.solve import ways_of
+
+    with faults_told():
+        books = read_books(job, stock_beside(job, stock))
+        _, lay_ups = ways_of(books.stock, books.job)
+    ways = zip(books.job.parts, lay_ups, strict=True)
+    typer.echo(told_ways(ways, books.stock.shop.unit))
+
+
+@app.command()
+def moisture(
+    board: Annotated[str, typer.Argument(help="A size as 2x12, or 1 1/2 x 5 1/2.")],
+    before: Annotated[float, typer.Option("--from", min=0, max=200, help="Moisture now, in %.")],
+    after: Annotated[
+        float | None, typer.Option("--to", min=0, max=200, help="Moisture later, in %.")
+    ] = None,
+    temperature: Annotated[
+        float | None, typer.Option(help="Of the room; °F, with --unit mm °C.")
+    ] = None,
+    humidity: Annotated[
+        float | None, typer.Option(min=1, max=95, help="Relative, of the room, in %.")
+    ] = None,
+    wood: Annotated[str, typer.Option(help="Its name; without one the rule of PS 20.")] = "",
+    quarter_sawn: Annotated[
+        bool, typer.Option("--quarter-sawn", help="Rings upright to the face; else flat-sawn.")
+    ] = False,
+    unit: Annotated[Unit, typer.Option(help="What a number without a unit means.")] = Unit.IN,
+) -> None:
+    """Tell how much a board moves from one moisture to another, or to that of a room."""
+    from stock.drying import board_measures, dried, exact_percent, room_moisture, told_drying
+    from stock.moisture import Grain
+
+    if (after is None) == (humidity is None):
+        raise typer.BadParameter("name either --to or the room's --humidity")
+    with faults_told():
+        measures = board_measures(board, unit)
+    if humidity is not None:
+        warmth = temperature if temperature is not None else (70 if unit is Unit.IN else 21)
+        goal = room_moisture(exact_percent(warmth), exact_percent(humidity), unit)
+    else:
+        goal = exact_percent(after or 0)
+    grain = Grain.QUARTERED if quarter_sawn else Grain.FLAT
+    answer = dried(*measures, wood, exact_percent(before), goal, grain)
+    typer.echo(told_drying(answer, wood, unit))
+
+
+@app.command()
 def plan(
     job: JobPath,
     stock: StockPath = None,
     out: Annotated[
         Path | None,
         typer.Option("--out", metavar="DIR", help="Where to write; JOB-plan beside the job."),
+    ] = None,
+    boards: Annotated[
+        Path | None,
+        typer.Option(
+            "--boards", metavar="SHEET", help="Boards bought and measured, .xlsx or .csv."
+        ),
     ] = None,
     seconds: Annotated[
         float, typer.Option("--seconds", min=0, help="The longest to search.")
@@ -139,7 +196,7 @@ def plan(
     with faults_told(), closing(Progress()) as progress:
         watch = Watch(seconds=seconds, gap_percent=Decimal(str(gap)), tell=progress)
         with _stopped_by_ctrl_c(watch):
-            made = deliver(job, stock_beside(job, stock), folder, watch)
+            made = deliver(job, stock_beside(job, stock), folder, watch, boards)
     typer.echo(summary(made))
     typer.echo(f"\nWritten to {folder}: plan.json, shopping.xlsx")
 

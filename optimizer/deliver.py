@@ -19,15 +19,18 @@ PLAN_NAME = "plan.json"
 SHOPPING_NAME = "shopping.xlsx"
 
 
-def deliver(job_path: Path, stock_path: Path, folder: Path, watch: Watch) -> Plan:
-    """The plan of a job, written to ``folder`` as plan.json and shopping.xlsx.
+def deliver(
+    job_path: Path, stock_path: Path, folder: Path, watch: Watch, boards_path: Path | None = None
+) -> Plan:
+    """The plan of a job, written to ``folder`` as plan.json and shopping.xlsx; from boards at home
+    first, if ``boards_path`` names them.
 
     Raises:
         BookFaultsError: with every fault of both books, or all that is not planned with yet.
         NoPlanError: where no plan is possible, with the reasons.
         RackfirstError: where the folder or a file in it cannot be written.
     """
-    books = read_books(job_path, stock_path)
+    books = read_books(job_path, stock_path, boards_path)
     if books.unplanned:
         raise BookFaultsError(books.unplanned)
     _check_folder(folder, (job_path, stock_path))  # before the search, which may take a while

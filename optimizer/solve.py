@@ -13,8 +13,9 @@ from optimizer.search.answers import Whole
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.layout import finish, lay_out
-from optimizer.search.problem import Supply, pose, supplies_of
+from optimizer.search.problem import pose
 from optimizer.search.searching import search
+from optimizer.search.supplies import Supply, supplies_of
 from optimizer.search.watch import Watch
 from stock.stock_book import StockBook
 
@@ -24,9 +25,10 @@ def ways_of(stock: StockBook, job: Job) -> tuple[tuple[Supply, ...], tuple[tuple
 
     Raises NoPlanError naming every part without a lay-up.
     """
-    supplies = supplies_of(stock, job.name)
-    boards = [(supply.lumber, supply.usable, supply.width) for supply in supplies]
-    return supplies, all_ways(job, boards, stock.shop)
+    supplies = supplies_of(stock, job.name, job.parts)
+    boards = [(s.lumber, s.usable, s.width) for s in supplies if not s.crook]
+    crooked = [(s.lumber, *size) for s in supplies if s.crook for size in s.as_straight()]
+    return supplies, all_ways(job, boards, stock.shop, crooked)
 
 
 def solve(stock: StockBook, job: Job, watch: Watch) -> Plan:

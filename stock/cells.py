@@ -41,12 +41,10 @@ class Kind(StrEnum):
     STRETCHES = "stretches"  # from … to …, in order
 
 
-# Kinds that a spreadsheet program would turn into dates; the templates format them as text.
+# Kinds that a spreadsheet program would turn into dates: text in the templates.
 TYPED_AS_TEXT = frozenset(
-    {
-        *(Kind.NAME, Kind.SIZE, Kind.LENGTH, Kind.ALLOWANCE, Kind.SOLD_LENGTHS, Kind.TENONS),
-        *(Kind.WORDS, Kind.SHARES, Kind.STRETCHES),
-    }
+    set(Kind)
+    - {Kind.NOTE, Kind.CHOICE, Kind.DATE, Kind.COUNT, Kind.NUMBER, Kind.AMOUNT, Kind.PERCENT}
 )
 
 # What would do in a cell that takes a number.
@@ -229,13 +227,9 @@ def _shares(text: str, reading: Reading) -> tuple[tuple[str, Decimal], ...]:
     found = []
     for word in _words(text, reading):
         name, _, share = word.removesuffix("%").rstrip().rpartition(" ")
-        try:
-            percent = _decimal(share, Kind.PERCENT)
-        except CellError as error:
-            raise CellError(f"{word} does not end in a percentage", "type No. 2 10; No. 3 20") from error
-        if percent >= 100:
-            raise CellError("100 percent or more", "type 10 for one in ten")
-        found.append((name, percent))
+        if not name or not re.fullmatch(r"\d{1,2}(\.\d{1,2})?", share, re.ASCII):
+            raise CellError(f"{word} does not end in a percentage", "type No. 2 10; No. 3 20")
+        found.append((name, Decimal(share)))
     return tuple(found)
 
 

@@ -18,7 +18,7 @@ from stock.tables import read_table
 from stock.wood import members, wood_key
 
 SATURATED = Fraction(30)
-"""Percent; wetter wood no longer moves. The average fiber saturation point (Wood Handbook ch. 4)."""
+"""Percent; wetter wood no longer moves: fiber saturation on average (Wood Handbook ch. 4)."""
 
 RULE = Fraction(1, 400)
 RULE_OF_CEDARS = Fraction(7, 4000)

@@ -36,7 +36,7 @@ class Store:
 class Offer:
     """One length of one line of a store's price list, as sold (inches), priced by the piece.
 
-    ``in_stock`` is None where the store has plenty.
+    ``in_stock`` is None where the store has plenty; ``green`` wood was surfaced before it dried.
     """
 
     store: str
@@ -48,6 +48,7 @@ class Offer:
     size: str = ""
     in_stock: int | None = None
     note: str = ""
+    green: bool = False
 
     def __post_init__(self) -> None:
         if self.width <= 0 or self.length <= 0:

@@ -84,7 +84,7 @@ class Shop:
     bought_moisture: Decimal
     room_temperature: Decimal
     room_humidity: Decimal
-    heaviest_load: Decimal
+    heaviest_load: int
 
     def __post_init__(self) -> None:
         kerfs = {"rip kerf": self.rip_kerf, "crosscut kerf": self.crosscut_kerf}
@@ -138,6 +138,12 @@ class Setting:
         return self.inch if unit is Unit.IN else self.mm
 
 
+def promises(grade: str, wanted: str, shop: Shop) -> bool:
+    """Whether a board of ``grade`` is as good as ``wanted``; one without a grade promises none."""
+    grades = shop.grades
+    return grade in grades and grades.index(grade) <= grades.index(wanted)
+
+
 @cache
 def settings() -> tuple[Setting, ...]:
     """All settings, in the order of the sheet."""
@@ -179,7 +185,7 @@ def _default(setting: Setting, unit: Unit) -> Any:
             return setting_value(setting, text)
         case "length" | "allowance":
             return parse_length(text, unit) if text else None
-        case "count":
+        case "count" | "number":
             return int(text)
         case "words":
             return tuple(word.strip() for word in text.split(";"))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -61,8 +61,8 @@ def read_stock_book(path: Path) -> tuple[StockBook, tuple[Fault, ...]]:
     stock = StockBook(
         name=book.name,
         shop=shop,
-        rack=tuple(_rack(rack_rows)),
-        offers=tuple(offer for row in price_rows for offer in _offers(row, stores, shop.unit)),
+        rack=tuple(rack_of(rack_rows, shop)),
+        offers=tuple(offer for row in price_rows for offer in _offers(row, stores, shop)),
         stores=tuple(stores.values()),
         unplanned=in_order(findings.unplanned),
         woods=tuple(dict.fromkeys(row["Wood"] for row in [*rack_rows, *price_rows] if row["Wood"])),
@@ -83,9 +83,10 @@ def _nothing(book: Book) -> Fault:
 # --- the rack ------------------------------------------------------------------------------------
 
 
-def _rack(rows: Sequence[Row]) -> Iterator[RackPiece]:
-    seen: dict[str, str] = {}
-    tags = free_tags(row["Tag"] for row in rows if row["Tag"])
+def rack_of(rows: Sequence[Row], shop: Shop, taken: Iterable[str] = ()) -> Iterator[RackPiece]:
+    """The pieces of the sound rows, each with a tag that is not among those ``taken`` elsewhere."""
+    seen = dict.fromkeys(taken, "the rack")
+    tags = free_tags([*seen, *(row["Tag"] for row in rows if row["Tag"])])
     for row in rows:
         tag = row["Tag"] or next(tags)
         if tag.casefold() in seen:
@@ -93,10 +94,13 @@ def _rack(rows: Sequence[Row]) -> Iterator[RackPiece]:
             row.refuse("Tag", f"the tag stands in {seen[tag.casefold()]} too", remedy)
         seen.setdefault(tag.casefold(), f"row {row.number}")
         measures = read_measures(row, Dried.DRY)
+        grade = grade_of(row, shop)
+        if measures:
+            _check_faults(row, measures)
         if measures and row.sound():
             yield RackPiece(
                 tag=tag,
-                lumber=_lumber(row, measures),
+                lumber=_lumber(row, measures, grade),
                 width=measures.width,
                 length=row["Length"],
                 size=measures.size_name,
@@ -105,21 +109,50 @@ def _rack(rows: Sequence[Row]) -> Iterator[RackPiece]:
                 held_for=row["Held for"] or "",
                 measured_on=row["Measured on"],
                 note=row["Note"] or "",
+                moisture=row["Moisture"],
+                crook=row["Crook"] or Length(0),
+                bad=row["Bad stretches"] or (),
             )
 
 
-def _lumber(row: Row, measures: Measures) -> Lumber:
+def _lumber(row: Row, measures: Measures, grade: str) -> Lumber:
     return Lumber(
         wood=row["Wood"] or "",
         treated=row["Treated"] == "yes",
         thickness=measures.thickness,
+        grade=grade,
     )
+
+
+def grade_of(row: Row, shop: Shop) -> str:
+    """The grade in a row as the setting ``grades`` spells it; empty where there is none, and a
+    fault where it is not one of them.
+    """
+    typed = row["Grade"] or ""
+    for known in shop.grades:
+        if key(known) == key(typed):
+            return known
+    if typed:
+        grades = "; ".join(shop.grades)
+        row.refuse("Grade", "this grade is not known", f"the setting grades has {grades}")
+    return ""
+
+
+def _check_faults(row: Row, measures: Measures) -> None:
+    """Crook and bad stretches must leave something of the piece."""
+    length, crook, bad = row["Length"], row["Crook"], row["Bad stretches"]
+    if crook and crook >= measures.width:
+        row.refuse("Crook", "it is as much as the piece is wide", "measure it again")
+    if bad and length and bad[-1][0] >= length:
+        row.refuse("Bad stretches", "one begins beyond the end", "measure from the tagged end")
+    elif bad and length and bad[0][0] == 0 and bad[0][1] >= length:
+        row.refuse("Bad stretches", "nothing sound is left", "delete the row, or set Count to 0")
 
 
 # --- prices --------------------------------------------------------------------------------------
 
 
-def _offers(row: Row, stores: Mapping[str, Store], unit: Unit) -> Iterator[Offer]:
+def _offers(row: Row, stores: Mapping[str, Store], shop: Shop) -> Iterator[Offer]:
     """One offer for each length in the row."""
     store = store_of(row, stores)
     measures = read_measures(row, Dried(row["Dried"] or Dried.DRY))
@@ -127,21 +160,23 @@ def _offers(row: Row, stores: Mapping[str, Store], unit: Unit) -> Iterator[Offer
     if len(lengths) > 1 and row["Priced by"] == "piece":
         remedy = "give each length a row, or say under Priced by what the price is for"
         row.refuse("Length", "several lengths at one price per piece", remedy)
+    grade = grade_of(row, shop)
     if not (measures and row.sound()):
         return
     for length in lengths:
         yield Offer(
             store=store,
-            lumber=_lumber(row, measures),
+            lumber=_lumber(row, measures, grade),
             width=measures.width,
             length=length,
-            name=offer_name(measures, length, unit),
+            name=offer_name(measures, length, shop.unit),
             price=to_cent(
                 Fraction(row["Price"]) * _priced_units(row["Priced by"], measures, length)
             ),
             size=measures.size_name,
             in_stock=row["In stock"],
             note=row["Note"] or "",
+            green=row["Dried"] == Dried.GREEN,
         )
 
 

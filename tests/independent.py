@@ -140,12 +140,14 @@ def cheapest(
 
     # Every copy of a part is made in one of its ways.
     for number, part_ways in zip(copies, ways, strict=True):
-        made = [model.new_int_var(0, number, "") for _ in part_ways]
-        model.add(sum(made) == number)
+        made = [model.new_int_var(0, number // way.copies, "") for way in part_ways]
+        copied = zip(made, part_ways, strict=True)
+        model.add(sum(count * way.copies for count, way in copied) == number)
         for count, way in zip(made, part_ways, strict=True):
             spent.append((count, way.cost))
-            needed[way.lumber, way.blank].append(count * way.number)
-            most[way.lumber, way.blank] += number * way.number
+            for lumber, blank, each in way.blanks:
+                needed[lumber, blank].append(count * each)
+                most[lumber, blank] += number // way.copies * each
 
     # No more boards of a kind are sawn than there are.
     sawn: dict[Kind, list[cp_model.LinearExpr]] = defaultdict(list)

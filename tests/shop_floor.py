@@ -14,7 +14,8 @@ from typing import Any
 from optimizer.job.blanks import BlankKind
 from optimizer.job.parts import Job, Part
 from optimizer.job.ways import all_ways
-from optimizer.search.problem import Problem, pose, supplies_of
+from optimizer.search.problem import Problem, pose
+from optimizer.search.supplies import supplies_of
 from stock.lengths import Length, Unit
 from stock.pieces import Lumber, RackPiece
 from stock.prices import Offer, Store
@@ -46,10 +47,11 @@ def _is_length(setting: str) -> bool:
 
 def bare_shop(unit: Unit = Unit.IN, **settings: Any) -> Shop:
     """A shop whose saws take no kerf and cut anything, and that keeps nothing."""
-    nothing = dict.fromkeys(
-        ("rip_kerf", "crosscut_kerf", "end_trim", "shortest_to_rip", "narrowest_rip"), Length(0)
-    )
-    free = {**nothing, "longest_to_rip": Length(10**6), "offcut_value": Decimal(0)}
+    takes = ("rip_kerf", "crosscut_kerf", "end_trim", "edge_trim")
+    asks = ("held_at_crosscut", "shortest_to_rip", "narrowest_rip")
+    nothing = dict.fromkeys((*takes, *asks), Length(0))
+    endless = dict.fromkeys(("longest_to_rip", "deepest_rip"), Length(10**6))
+    free = {**nothing, **endless, "offcut_value": Decimal(0)}
     return shop(unit, **(free | settings))
 
 

@@ -161,14 +161,12 @@ def test_too_few_boards_name_the_part_that_lacks_them(tmp_path: Path) -> None:
 def test_what_is_not_planned_with_yet_stops_the_plan_and_is_named(tmp_path: Path) -> None:
     job = good_books(
         tmp_path,
-        parts="Part | Count | Length | Size | Same board\nRail | 4 | 31 1/4 | 2x4 | yes",
         Stores="Store | Trip cost\nStore | 6.50",
         Shop=settings_sheet(longest_carried="10'"),
     )
     said = refused(tmp_path, job)
     assert "stock.xlsx, sheet Stores, row 2, column Trip cost: Trip cost is not planned" in said
     assert "stock.xlsx, sheet Shop, row 2, column Value: the setting longest carried is not" in said
-    assert "job.xlsx, sheet Parts, row 2, column Same board: Same board is not planned" in said
 
 
 # --- where to write ------------------------------------------------------------------------------

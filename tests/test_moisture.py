@@ -118,7 +118,9 @@ def test_wetter_wood_is_never_smaller(one: Fraction, other: Fraction) -> None:
     assert moved(Fraction(10), Fraction("0.003"), drier, wetter) >= 10
 
 
-@pytest.mark.parametrize(("g", "moisture", "told"), [("0.42", 15, "28.522"), ("0.50", 19, "34.204")])
+@pytest.mark.parametrize(
+    ("g", "moisture", "told"), [("0.42", 15, "28.522"), ("0.50", 19, "34.204")]
+)
 def test_density_as_in_the_national_design_specification(g: str, moisture: int, told: str) -> None:
     assert near(density(Fraction(g), Fraction(moisture)), told)
 

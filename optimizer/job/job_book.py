@@ -6,20 +6,23 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from optimizer.job.job_form import PARTS
+from optimizer.job.job_form import OWN, PARTS
 from optimizer.job.parts import Faces, Job, Make, Part, Treatment
+from optimizer.job.spares import with_spares
 from stock.columns import Findings, Row, in_order, read_rows
 from stock.errors import BookFaultsError, Fault, Place
+from stock.home_boards import with_boards_at_home
 from stock.lengths import Length, Unit, format_length, is_bare
 from stock.measures import Measures, read_measures
 from stock.sizes import Dried, find_size
 from stock.spreadsheet import Book
-from stock.stock_book import StockBook, read_stock_book
+from stock.stock_book import StockBook, grade_of, read_stock_book
 from stock.template import write_template
 from stock.wood import known_wood, same_wood
 
 # Who types these finished widths beside a thickness of 2 mostly means the name of a size.
 NOMINAL_THICKNESS = Length(2)
+YES_OR_NO = ("Knots ok", "Carries load", "Butt joints", "Same board", "Pairs")
 NOMINAL_WIDTHS = tuple(map(Length, (4, 6, 8, 10, 12)))
 
 
@@ -42,17 +45,19 @@ class JobReading:
     unplanned: tuple[Fault, ...]
 
 
-def read_books(job_path: Path, stock_path: Path) -> Books:
-    """Both books.
+def read_books(job_path: Path, stock_path: Path, boards_path: Path | None = None) -> Books:
+    """Both books; the boards of ``boards_path``, bought and measured, lie on the rack.
 
     Raises:
-        BookFaultsError: with all faults of both.
+        BookFaultsError: with all faults of all.
     """
     faults: list[Fault] = []
     stock, reading = None, None
     try:
         stock, found = read_stock_book(stock_path)
         faults += found
+        if boards_path:
+            stock = with_boards_at_home(stock, boards_path)
     except BookFaultsError as error:
         faults += error.faults
     try:
@@ -79,7 +84,7 @@ def read_job(path: Path, stock: StockBook) -> JobReading:
     if not rows and not findings.faults:
         findings.faults.append(_nothing(book))
     _check_names(rows)
-    parts = tuple(_parts(rows, stock))
+    parts = tuple(with_spares(list(_parts(rows, stock)), stock.shop.rejected))
     return JobReading(
         job=Job(name=path.stem, parts=parts) if parts else None,
         faults=in_order(findings.faults),
@@ -113,6 +118,8 @@ def _check_names(rows: Sequence[Row]) -> None:
 def _parts(rows: Sequence[Row], stock: StockBook) -> Iterator[Part]:
     for row in rows:
         _check_wood(row, stock)
+        _check_wishes(row)
+        grade = grade_of(row, stock.shop)
         measures = read_measures(row, Dried.DRY)
         if measures:
             _check_nominal(row, stock.shop.unit)
@@ -132,7 +139,24 @@ def _parts(rows: Sequence[Row], stock: StockBook) -> Iterator[Part]:
                 thickness_at_least=row["Thickness at least"],
                 spare=row["Spare"],
                 note=row["Note"] or "",
+                grade=grade,
+                **{word.lower().replace(" ", "_"): row[word] == "yes" for word in YES_OR_NO},
+                own=tuple((name, own) for name in OWN if (own := row[_header(name)]) is not None),
             )
+
+
+def _header(allowance: str) -> str:
+    return allowance.replace("_", " ").capitalize()
+
+
+def _check_wishes(row: Row) -> None:
+    """Wishes that speak against each other."""
+    if row["Butt joints"] == row["Carries load"] == "yes":
+        row.refuse(
+            "Butt joints", "it carries load", "plies that carry load are not joined: type no"
+        )
+    if row["Same board"] == row["Pairs"] == "yes":
+        row.refuse("Pairs", "Same board says more already", "type no for one of the two")
 
 
 def _check_wood(row: Row, stock: StockBook) -> None:

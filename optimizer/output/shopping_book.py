@@ -18,7 +18,7 @@ from optimizer.output.printed_book import (
     reference,
     sheet_names,
 )
-from optimizer.output.words import board_name, marked, promise, sold_length, treated_mark
+from optimizer.output.words import board_name, load, marked, promise, sold_length, treated_mark
 from optimizer.plan.plan import Plan, Purchase, Status, StoreTax
 from optimizer.plan.tables import bought_as, shopping_list
 from stock.book_file import whole_file
@@ -172,6 +172,8 @@ def _explanation(plan: Plan) -> list[str]:
         said.append("The search stopped at the gap that was asked for.")
     if plan.status is Status.OUT_OF_TIME:
         said.append("The search stopped when its time was up.")
+    if weight := load(plan):
+        said.append(f"The load weighs {weight}.")
     if not plan.buy:
         said.append("There is nothing to buy: the rack has it all.")
     return said

@@ -8,6 +8,7 @@ from decimal import Decimal
 from optimizer.output.words import (
     board_name,
     cautions,
+    load,
     money,
     promise,
     shown,
@@ -71,7 +72,9 @@ def _at_the_bench(plan: Plan) -> list[str]:
     pieces = sum(piece.count for piece in pulled)
     glued = [made for made in plan.parts if made.glued]
     kept = leftovers(plan)
-    said = [
+    weight = load(plan)
+    said = [f"Load: {weight}"] if weight else []
+    said += [
         f"Pull from the rack: {_count(pieces, 'piece')}{_named(piece.tag for piece in pulled)}",
         f"Back on the rack: {_count(len(kept), 'piece')}{_named(piece.tag for piece in kept)}",
     ]
@@ -79,8 +82,9 @@ def _at_the_bench(plan: Plan) -> list[str]:
         blanks = {blank for made in glued for blank in made.blanks}
         said.append(f"Glue up: {_count(len(glued), 'part')} out of {_count(len(blanks), 'blank')}")
     if acts := cautions(plan):
-        said.append(f"Take care (see Parts in {_BOOK}): {', '.join(acts)}")
-    if remarks := sum(len(way.remarks) for way in parts_made(plan)):
+        said.append(f"Take care (see Parts): {', '.join(acts)}")
+    remarks = len(plan.remarks) + sum(len(way.remarks) for way in parts_made(plan))
+    if remarks:
         said.append(f"Remarks (see Parts in {_BOOK}): {remarks}")
     return said
 

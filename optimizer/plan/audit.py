@@ -7,8 +7,9 @@ so that one mistake cannot stand in both. What it proves:
   free for the job, and is there often enough (here);
 - the cuts, done in order, turn each board into its blanks, leftovers and scrap, and the machines
   and the shop's way of sawing allow each of them (``audit_sawing``);
+- no part is out of wood that is bad, crooked or of too low a grade (``audit_wood``);
 - each copy of each part comes out of its blanks at its finished size, in the right wood
-  (``audit_making``);
+  (``audit_making``, ``audit_milling``);
 - each worth, tax and sum of the bill is right (``audit_bill``).
 """
 
@@ -22,6 +23,7 @@ from optimizer.job.parts import Job
 from optimizer.plan.audit_bill import bill_findings
 from optimizer.plan.audit_making import making_findings
 from optimizer.plan.audit_sawing import sawing_findings
+from optimizer.plan.audit_wood import drying_findings, load_findings, wood_findings
 from optimizer.plan.plan import Board, Plan
 from stock.errors import RackfirstError
 from stock.pieces import RackPiece
@@ -46,9 +48,12 @@ def audit(plan: Plan, stock: StockBook, job: Job) -> None:
             _each_name_means_one_piece(plan, stock),
             _bought_boards_are_sold(plan, stock),
             _pulled_pieces_are_there(plan, stock, job),
-            sawing_findings(plan, stock.shop),
+            sawing_findings(plan, stock, job),
+            wood_findings(plan, stock, job),
+            drying_findings(plan, stock, job),
+            load_findings(plan, stock),
             making_findings(plan, stock, job),
-            bill_findings(plan, stock),
+            bill_findings(plan, stock, job),
         )
     )
     if findings:

@@ -12,9 +12,14 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import chain, combinations
 
+from optimizer.job.parts import Job
+from optimizer.plan.audit_wood import Wood, wood_of
 from optimizer.plan.plan import Blank, Board, Cut, CutKind, Leftover, Plan
 from stock.lengths import Length, exact_text
 from stock.shop import Sawing, Shop
+from stock.stock_book import StockBook
+
+ALONG = (CutKind.RIP, CutKind.JOINT, CutKind.STRAIGHTEN)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,6 +32,7 @@ class Piece:
     width: Length
     crosscut: bool = False
     ripped: bool = False
+    straight: bool = False
 
     @property
     def right(self) -> Length:
@@ -49,10 +55,10 @@ class Piece:
         return inside_length and self.y <= other.y and other.top <= self.top
 
 
-def sawing_findings(plan: Plan, shop: Shop) -> Iterator[str]:
+def sawing_findings(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
     """Sentences on every board that cannot be sawn as the plan says."""
     for board in plan.boards:
-        bench = _SawBench(board, shop)
+        bench = _SawBench(board, wood_of(board, stock, job), stock.shop)
         for finding in chain(bench.lie_in_usable_wood(), bench.lie_apart(), bench.saw()):
             yield f"board {board.id}: {finding}"
 
@@ -60,10 +66,10 @@ def sawing_findings(plan: Plan, shop: Shop) -> Iterator[str]:
 class _SawBench:
     """One board: what the plan wants from it, and its pieces as the cuts so far have left them."""
 
-    def __init__(self, board: Board, shop: Shop) -> None:
-        self.board, self.shop = board, shop
-        trim = Fraction(0) if board.from_rack else shop.end_trim
-        self.left_end, self.right_end = trim, board.length - trim
+    def __init__(self, board: Board, wood: Wood, shop: Shop) -> None:
+        self.board, self.wood, self.shop = board, wood, shop
+        self.starts = {start for start, _ in wood.sound}
+        self.ends = {end for _, end in wood.sound}
         self.blanks = {blank.id: _planned(blank) for blank in board.blanks}
         self.wanted = self.blanks | {left.tag: _planned(left) for left in board.leftovers}
         self.whole = Piece(x=Fraction(0), y=Fraction(0), length=board.length, width=board.width)
@@ -78,10 +84,9 @@ class _SawBench:
             yield "no blank is sawn from it"
         if len(self.wanted) < len(self.board.blanks) + len(self.board.leftovers):
             yield "two of its blanks and leftovers have one name"
-        length = self.right_end - self.left_end
-        usable = replace(self.whole, x=self.left_end, length=length)
+        usable = [replace(self.whole, x=a, length=b - a) for a, b in self.wood.sound]
         for name, piece in self.wanted.items():
-            if not usable.holds(piece):
+            if not any(stretch.holds(piece) for stretch in usable):
                 yield f"{name} does not lie in the usable wood"
 
     def lie_apart(self) -> Iterator[str]:
@@ -100,7 +105,7 @@ class _SawBench:
             piece = self.pieces.pop(cut.piece, None)
             if piece is None or cut.piece in self.wanted:
                 yield f"cut {cut.n} is on {cut.piece}, which is not there to be cut"
-            elif not 0 <= cut.at < (piece.width if cut.kind is CutKind.RIP else piece.length):
+            elif not 0 <= cut.at < (piece.width if cut.kind in ALONG else piece.length):
                 yield f"cut {cut.n} at {self._say(cut.at)} misses {cut.piece}"
             else:
                 yield from self._allowed(cut, piece)
@@ -112,9 +117,12 @@ class _SawBench:
 
     def _cut(self, cut: Cut, piece: Piece) -> Iterator[str]:
         """Do the cut: two pieces with a kerf between them, either of which may have no size."""
-        if cut.kind is CutKind.RIP:
-            far = min(cut.at + self.shop.rip_kerf, piece.width)
-            piece = replace(piece, ripped=True)
+        if cut.kind in ALONG:
+            saw = cut.kind is CutKind.RIP
+            far = min(cut.at + self.shop.rip_kerf, piece.width) if saw else piece.width
+            straight = piece.straight or cut.kind is CutKind.STRAIGHTEN
+            ripped = piece.ripped or cut.kind is not CutKind.STRAIGHTEN
+            piece = replace(piece, ripped=ripped, straight=straight)
             first = replace(piece, width=cut.at)
             second = replace(piece, y=piece.y + far, width=piece.width - far)
         else:
@@ -145,6 +153,8 @@ class _SawBench:
                 yield f"the cuts give {name} {is_at}, and the plan has it {planned}"
             elif name in self.blanks and piece.ripped and piece.width < self.shop.narrowest_rip:
                 yield f"{name} is ripped {self._say(piece.width)} wide, under the narrowest rip"
+            elif name in self.blanks and not piece.straight and self._crooked(piece):
+                yield f"{name} is crooked, and no edge is straightened"
         for name in self.wanted:
             if name not in self.pieces:
                 yield f"no cut gives {name}"
@@ -152,17 +162,36 @@ class _SawBench:
     # what machines and shop allow --------------------------------------------------------------
 
     def _allowed(self, cut: Cut, piece: Piece) -> Iterator[str]:
-        if cut.kind is CutKind.RIP:
+        if cut.kind is CutKind.STRAIGHTEN:
+            if piece.straight or cut.at != self.wood.straight(piece.length):
+                width = self._say(self.wood.straight(piece.length))
+                yield f"cut {cut.n} straightens {cut.piece} to another width than {width}"
+        elif cut.kind in ALONG:
             for reason in self._no_rip(piece):
                 yield f"cut {cut.n} rips {cut.piece}, {reason}"
+            yield from self._right_machine(cut, piece)
         elif (cut.kind is CutKind.TRIM) != self._trims_an_end(cut, piece):
             yield f"cut {cut.n}: a trim, and no other cut, takes the end trim off, kerf included"
 
     def _trims_an_end(self, cut: Cut, piece: Piece) -> bool:
+        """Whether a cut takes bad wood off the left or the right of sound wood."""
         near = piece.x + cut.at
-        left = near + self.shop.crosscut_kerf == self.left_end and not cut.gives[0]
-        right = near == self.right_end and not cut.gives[1]
-        return left or right
+        left = near + self.shop.crosscut_kerf in self.starts and not cut.gives[0]
+        last = near == max(self.ends, default=None)
+        right = near in self.ends and (not cut.gives[1] or not last)
+        return left or (right and near < self.board.length)
+
+    def _right_machine(self, cut: Cut, piece: Piece) -> Iterator[str]:
+        """What is too thin for the saw is the jointer's, where the piece is long enough for it."""
+        thin = piece.width - cut.at < self.shop.rip_kerf + Fraction(1, 16)
+        long_enough = piece.length >= self.shop.shortest_to_plane
+        if cut.kind is CutKind.JOINT and not (thin and long_enough):
+            yield f"cut {cut.n} joints {cut.piece}, which is too short or loses too much"
+        if cut.kind is CutKind.RIP and thin and long_enough:
+            yield f"cut {cut.n} rips {cut.piece} by less than a saw can take: joint it"
+
+    def _crooked(self, piece: Piece) -> bool:
+        return self.wood.straight(piece.length) < self.board.width
 
     def _no_rip(self, piece: Piece) -> Iterator[str]:
         """Why ``piece`` may not be ripped."""
@@ -172,13 +201,17 @@ class _SawBench:
             yield "which is longer than the longest to rip"
         if self.board.treated:
             yield "which is treated"
+        if not piece.straight and self._crooked(piece):
+            yield "which is crooked: straighten it first"
+        if self.board.thickness > 2 * self.shop.deepest_rip:
+            yield "which is thicker than the saw cuts from both faces"
         blanks = [blank for blank in self.blanks.values() if piece.holds(blank)]
         # After a crosscut the shop that rips first still rips a blank narrower than its strip.
         if self.shop.sawing is Sawing.RIP_FIRST and piece.crosscut and len(blanks) > 1:
             yield "which has been crosscut, and the shop rips first"
         if self.shop.sawing is Sawing.CROSSCUT_FIRST and not piece.crosscut:
-            usable = min(piece.right, self.right_end) - max(piece.x, self.left_end)
-            if all(blank.length != usable for blank in blanks):
+            usable = {min(piece.right, end) - max(piece.x, start) for start, end in self.wood.sound}
+            if all(blank.length not in usable for blank in blanks):
                 yield "which has not been crosscut, and the shop crosscuts first"
 
     def _say(self, length: Length) -> str:

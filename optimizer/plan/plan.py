@@ -22,11 +22,15 @@ class Status(StrEnum):
 
 
 class CutKind(StrEnum):
-    """Trim and crosscut go across a board, rip along it."""
+    """Trim and crosscut go across a board, rip along it; a trim gets rid of bad wood. What is too
+    thin for the saw is jointed off. A crooked edge is straightened, by jointer or saw.
+    """
 
     TRIM = "trim"
     CROSSCUT = "crosscut"
     RIP = "rip"
+    JOINT = "joint"
+    STRAIGHTEN = "straighten"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -192,8 +196,29 @@ class Cost:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Load:
+    """Weight of the boards to bring home, and what the car may carry (0: not said), in whole
+    pounds, in a book in millimetres kilograms. ``unknown`` boards are of a wood not in the tables.
+    """
+
+    weight: int = 0
+    limit: int = 0
+    unknown: int = 0
+
+    def __post_init__(self) -> None:
+        if min(self.weight, self.limit, self.unknown) < 0:
+            raise ValueError(f"a load of {self.weight}, limit {self.limit}, {self.unknown} unknown")
+
+    @property
+    def too_heavy(self) -> bool:
+        return 0 < self.limit < self.weight
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """A whole plan. ``bound``: no plan sawn in this style from these lay-ups has a net below it."""
+    """A whole plan. ``bound``: no plan sawn in this style from these lay-ups has a net below it.
+    ``remarks`` are said to the maker of the whole plan.
+    """
 
     job: str
     unit: Unit
@@ -207,6 +232,8 @@ class Plan:
     parts: tuple[MadePart, ...]
     buy: tuple[Purchase, ...]
     taxes: tuple[StoreTax, ...] = field(default=())
+    load: Load = field(default=Load())
+    remarks: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if self.bound > self.cost.net:

@@ -66,6 +66,12 @@ def plan_to_json(plan: Plan) -> str:
             {"store": line.store, "percent": _plain(line.percent), "tax": money_text(line.tax)}
             for line in plan.taxes
         ],
+        "load": {
+            "weight": plan.load.weight,
+            "limit": plan.load.limit,
+            "unknown": plan.load.unknown,
+        },
+        "remarks": list(plan.remarks),
     }
     return json.dumps(document, indent=1, ensure_ascii=False) + "\n"
 

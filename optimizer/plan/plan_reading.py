@@ -17,6 +17,7 @@ from optimizer.plan.plan import (
     Cut,
     CutKind,
     Leftover,
+    Load,
     MadePart,
     Plan,
     Purchase,
@@ -56,6 +57,8 @@ def plan_from_json(text: str) -> Plan:
             parts=tuple(_part_in(node, unit) for node in root["parts"]),
             buy=tuple(_purchase_in(node, unit) for node in root["buy"]),
             taxes=tuple(_tax_in(node) for node in root["taxes"]),
+            load=_load_in(root["load"]),
+            remarks=tuple(remark.text() for remark in root["remarks"]),
         )
     except ValueError as error:  # the plan itself refuses sums that do not add up
         raise PlanFileError(f"not a sound plan: {error}") from error
@@ -144,6 +147,11 @@ def _purchase_in(node: Node, unit: Unit) -> Purchase:
     )
     _expect(node["sum"], money_text(line.sum))
     return line
+
+
+def _load_in(node: Node) -> Load:
+    weight, unknown = node["weight"].whole(), node["unknown"].whole()
+    return Load(weight=weight, limit=node["limit"].whole(), unknown=unknown)
 
 
 def _tax_in(node: Node) -> StoreTax:

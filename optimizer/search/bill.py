@@ -13,6 +13,7 @@ from fractions import Fraction
 from optimizer.plan.plan import Board, Cost, CutKind, Purchase, StoreTax
 from optimizer.search.problem import Problem, Way
 from stock.prices import to_cent
+from stock.shop import Shop
 from stock.stock_book import StockBook
 
 
@@ -51,6 +52,19 @@ def store_taxes(stock: StockBook, buy: Iterable[Purchase]) -> Iterator[StoreTax]
         yield StoreTax(store=store, percent=rate, tax=tax)
 
 
+def _minutes(kind: CutKind, board: Board, shop: Shop) -> Decimal:
+    """What a cut takes; to get an offcut's faults out of the way is not paid, whatever is made."""
+    match kind:
+        case CutKind.RIP | CutKind.JOINT:
+            return shop.minutes_per_rip
+        case CutKind.TRIM if not board.from_rack:
+            return shop.minutes_per_crosscut
+        case CutKind.CROSSCUT:
+            return shop.minutes_per_crosscut
+        case _:
+            return Decimal(0)
+
+
 def bill(
     problem: Problem,
     boards: Iterable[Board],
@@ -60,8 +74,7 @@ def bill(
 ) -> Cost:
     """All sums of a plan: its shopping list with the stores' taxes, glue, time, worths."""
     shop, ways, boards = problem.shop, list(ways), list(boards)
-    cuts = [cut.kind is CutKind.RIP for board in boards for cut in board.cuts]
-    minutes = sum(shop.minutes_per_rip if rip else shop.minutes_per_crosscut for rip in cuts)
+    minutes = sum(_minutes(cut.kind, board, shop) for board in boards for cut in board.cuts)
     time = Fraction(minutes) / 60 * Fraction(shop.pay) + sum(w.lay_up.time(shop) for w in ways)
     zero = Decimal("0.00")
     return Cost(

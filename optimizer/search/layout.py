@@ -7,9 +7,10 @@ gets its part, and every sum is added up anew.
 from __future__ import annotations
 
 from collections import Counter, defaultdict, deque
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
+from itertools import islice, zip_longest
 
 from optimizer.job.parts import Part
 from optimizer.plan.plan import (
@@ -24,11 +25,13 @@ from optimizer.plan.plan import (
     Status,
     StoreTax,
 )
+from optimizer.search.advice import drying_remarks, load_of, with_drying
 from optimizer.search.answers import Whole
 from optimizer.search.bill import bill, shopping_list, store_taxes
-from optimizer.search.patterns import Column
-from optimizer.search.problem import Problem, Supply, Way
+from optimizer.search.patterns import Column, Pattern
+from optimizer.search.problem import Problem, Way
 from optimizer.search.sawing import Piece, Sawyer, take_wanted
+from optimizer.search.supplies import Supply
 from optimizer.search.watch import Watch
 from stock.pieces import RackPiece, free_tags
 from stock.prices import Offer
@@ -46,7 +49,7 @@ class Answer:
     cost: Cost
 
 
-def lay_out(problem: Problem, stock: StockBook, parts: Iterable[Part], whole: Whole) -> Answer:
+def lay_out(problem: Problem, stock: StockBook, parts: Sequence[Part], whole: Whole) -> Answer:
     """The plan that ``whole`` counts: ``parts`` in the order of ``problem.ways``."""
     chosen = list(_chosen_ways(problem, whole))
     wanted: Counter[int] = Counter()
@@ -54,6 +57,8 @@ def lay_out(problem: Problem, stock: StockBook, parts: Iterable[Part], whole: Wh
         wanted.update(dict(way.blanks))
     boards, ids = _saw_all(problem, stock, whole.boards, wanted)
     made = tuple(_make_parts(problem, parts, chosen, ids))
+    boards = tuple(_with_copies(boards, made))
+    made = tuple(with_drying(made, boards, parts, stock))
     buy = tuple(shopping_list(boards))
     taxes = tuple(store_taxes(stock, buy))
     ways = [way for ways in chosen for way in ways]
@@ -83,14 +88,29 @@ def finish(answer: Answer, stock: StockBook, job: str, watch: Watch) -> Plan:
         parts=answer.parts,
         buy=answer.buy,
         taxes=answer.taxes,
+        load=load_of(answer.boards, stock),
+        remarks=tuple(drying_remarks(answer.boards, stock)),
     )
 
 
 def _chosen_ways(problem: Problem, whole: Whole) -> Iterator[list[Way]]:
-    """For each part the ways of its copies; more copies than asked for are not made."""
+    """For each part the ways of its copies, those that make many first; none that only makes
+    copies beyond those asked for.
+    """
     for p, ways in enumerate(problem.ways):
         made = [way for r, way in enumerate(ways) for _ in range(whole.made.get((p, r), 0))]
-        yield made[: problem.copies[p]]
+        made.sort(key=lambda way: -way.copies)
+        while sum(way.copies for way in made[:-1]) >= problem.copies[p]:
+            made.pop()
+        yield made
+
+
+def _with_copies(boards: Iterable[Board], made: Iterable[MadePart]) -> Iterator[Board]:
+    """The boards, each blank with the number of copies that lie in it."""
+    holds = Counter(blank for copy in made for blank in copy.blanks)
+    for board in boards:
+        blanks = tuple(replace(blank, holds=holds[blank.id]) for blank in board.blanks)
+        yield replace(board, blanks=blanks)
 
 
 # boards ------------------------------------------------------------------------------------------
@@ -113,16 +133,30 @@ def _saw_all(
     patterns = [column.pattern for column, count in columns for _ in range(count)]
     patterns.sort(key=lambda pattern: (problem.supplies[pattern.supply].bought, pattern.supply))
     patterns = [take_wanted(pattern, wanted) for pattern in patterns]
-    for pattern in sorted(patterns, key=lambda pattern: pattern.supply):  # offers stand first
-        if not pattern.segments:
-            continue
-        source = waiting[pattern.supply][0]
+    patterns.sort(key=lambda pattern: pattern.supply)  # offers stand first
+    for together in _on_one_board(problem, [each for each in patterns if each.segments]):
+        source = waiting[together[0].supply][0]
         if isinstance(source, RackPiece):
-            waiting[pattern.supply].popleft()
-        sawyer = Sawyer(problem, pattern)
+            waiting[together[0].supply].popleft()
+        sawyer = Sawyer(problem, *together)
         board = _Booking(problem, sawyer, f"B{len(boards) + 1}", ids, tags).board(source)
         boards.append(board)
     return tuple(boards), ids
+
+
+def _on_one_board(problem: Problem, patterns: Iterable[Pattern]) -> Iterator[list[Pattern]]:
+    """Patterns for the stretches of one piece of the rack go together, one of each; others go
+    alone.
+    """
+    pieces: dict[object, dict[int, list[Pattern]]] = defaultdict(lambda: defaultdict(list))
+    for number, pattern in enumerate(patterns):
+        supply = problem.supplies[pattern.supply]
+        several = len(supply.sound) > 1
+        piece = id(supply.sources[0]) if several else number
+        pieces[piece, several][supply.stretch].append(pattern)
+    for stretches in pieces.values():
+        for together in zip_longest(*stretches.values()):
+            yield [pattern for pattern in together if pattern]
 
 
 def _sources(supply: Supply) -> list[RackPiece | Offer]:
@@ -168,7 +202,7 @@ class _Booking:
         )
 
     def _name_leftover(self, piece: Piece, tag: str) -> None:
-        lumber = self.problem.supplies[self.sawyer.pattern.supply].lumber
+        lumber = self.sawyer.supply.lumber
         worth = self.problem.worth.of(lumber, piece.length, piece.width)
         self.names[id(piece)] = tag
         self.leftovers.append(
@@ -190,8 +224,7 @@ class _Booking:
             yield Cut(n=n, kind=cut.kind, piece=piece, at=cut.at, gives=gives)
 
     def board(self, source: RackPiece | Offer) -> Board:
-        supply = self.problem.supplies[self.sawyer.pattern.supply]
-        worth = self.problem.worth.of(supply.lumber, supply.length, supply.width)
+        supply = self.sawyer.supply
         return Board(
             id=self.id,
             wood=source.lumber.wood,
@@ -199,7 +232,7 @@ class _Booking:
             thickness=supply.lumber.thickness,
             width=supply.width,
             length=supply.length,
-            cost=source.price if isinstance(source, Offer) else worth,
+            cost=source.price if isinstance(source, Offer) else supply.worth,
             blanks=tuple(self.blanks),
             leftovers=tuple(self.leftovers),
             cuts=tuple(self._cuts()),
@@ -222,20 +255,24 @@ def _make_parts(
 ) -> Iterator[MadePart]:
     index = {kind: i for i, kind in enumerate(problem.kinds)}
     for part, ways in zip(parts, chosen, strict=True):
-        for copy, way in enumerate(ways, 1):
+        copies = iter(range(1, part.copies + 1))
+        for way in ways:
             lay_up = way.lay_up
-            yield MadePart(
-                part=part.name,
-                copy=copy,
-                spare=copy > part.count,
-                glued=lay_up.glued,
-                planed=lay_up.planed,
-                layup=tuple(
-                    tuple((ids[index[blank]].popleft(),) for blank in ply) for ply in lay_up.plies
-                ),
-                length=part.length_with_tenons,
-                width=part.width,
-                thickness=part.thickness,
-                tenons=part.tenons,
-                remarks=(lay_up.remark,) if lay_up.remark else (),
+            names = tuple(
+                tuple(tuple(ids[index[blank]].popleft() for blank in strip) for strip in ply)
+                for ply in lay_up.plies
             )
+            for copy in islice(copies, way.copies):
+                yield MadePart(
+                    part=part.name,
+                    copy=copy,
+                    spare=copy > part.count,
+                    glued=lay_up.glued,
+                    planed=lay_up.planed,
+                    layup=names,
+                    length=part.length_with_tenons,
+                    width=part.width,
+                    thickness=lay_up.thickness,
+                    tenons=part.tenons,
+                    remarks=lay_up.remarks,
+                )

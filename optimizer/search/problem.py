@@ -1,14 +1,10 @@
-"""The job as the search sees it: kinds of boards, kinds of blanks, and lay-ups by index.
-
-Boards are *supplies*: equal rack pieces are one supply with a limit, each offer is one. The cost of
-a supply is its price with tax, or the worth of the offcut, and the pay for its end trims.
-"""
+"""The job as the search sees it: kinds of boards, kinds of blanks, and lay-ups by index."""
 
 from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
@@ -17,48 +13,23 @@ from numpy.typing import NDArray
 from optimizer.job.blanks import BlankKind
 from optimizer.job.layups import LayUp
 from optimizer.job.parts import Part
-from stock.lengths import Length
-from stock.pieces import Lumber, RackPiece
-from stock.prices import Offer
+from optimizer.search.supplies import Supply
+from stock.pieces import Lumber
 from stock.shop import Shop
 from stock.stock_book import StockBook
-from stock.wood import wood_key
 from stock.worth import Worth
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Supply:
-    """A kind of board: what one costs (exact, ``tax`` of ``store`` in it), and how many there are.
-
-    ``limit`` is None where there are plenty; ``trim`` is taken off each end of a bought board.
-    """
-
-    lumber: Lumber
-    width: Length
-    length: Length
-    trim: Length
-    cost: Fraction
-    limit: int | None
-    sources: tuple[RackPiece, ...] | tuple[Offer]
-    store: str = ""
-    tax: Fraction = Fraction(0)
-
-    @property
-    def usable(self) -> Length:
-        return self.length - 2 * self.trim
-
-    @property
-    def bought(self) -> bool:
-        return isinstance(self.sources[0], Offer)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Way:
-    """A lay-up by index: blank kinds and how many of each, and the exact price of glue and time."""
+    """A lay-up by index: blank kinds and how many of each, the copies that it makes at once, the
+    exact price of glue and time.
+    """
 
     lay_up: LayUp
     blanks: tuple[tuple[int, int], ...]
     cost: Fraction
+    copies: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,11 +49,12 @@ class Problem:
         """How many blanks of each kind a plan could use at the most."""
         useful = np.zeros(len(self.kinds), dtype=np.int64)
         for copies, ways in zip(self.copies, self.ways, strict=True):
-            most: Counter[int] = Counter()
+            most: dict[int, Fraction] = defaultdict(Fraction)  # for each copy
             for way in ways:
-                most |= Counter(dict(way.blanks))
-            for kind, count in most.items():
-                useful[kind] += copies * count
+                for kind, count in way.blanks:
+                    most[kind] = max(most[kind], Fraction(count, way.copies))
+            for kind, each in most.items():
+                useful[kind] += int(copies * each)
         return useful
 
     def by_lumber(self) -> dict[Lumber, tuple[tuple[int, ...], tuple[int, ...]]]:
@@ -94,61 +66,6 @@ class Problem:
             supplies[supply.lumber].append(index)
         both = [lumber for lumber in kinds if lumber in supplies]
         return {lumber: (tuple(supplies[lumber]), tuple(kinds[lumber])) for lumber in both}
-
-
-def supplies_of(stock: StockBook, job_name: str) -> tuple[Supply, ...]:
-    """All boards that the job may use, offers first; pieces held for another job are left alone.
-
-    Woods that differ only in spelling are one lumber, under the first spelling.
-    """
-    spelled: dict[str, str] = {}
-
-    def lumber_of(lumber: Lumber) -> Lumber:
-        return replace(lumber, wood=spelled.setdefault(wood_key(lumber.wood), lumber.wood))
-
-    shop = stock.shop
-    offers = [
-        _offered(stock, offer, lumber_of(offer.lumber))
-        for offer in stock.offers
-        if offer.length > 2 * shop.end_trim and offer.in_stock != 0
-    ]
-    alike: dict[tuple[Lumber, Length, Length], list[RackPiece]] = defaultdict(list)
-    for piece in stock.rack:
-        if piece.count and piece.held_for.casefold() in ("", job_name.casefold()):
-            alike[lumber_of(piece.lumber), piece.width, piece.length].append(piece)
-    worth = Worth(shop, stock.offers)
-    on_rack = [
-        Supply(
-            lumber=lumber,
-            width=width,
-            length=length,
-            trim=Fraction(0),
-            cost=Fraction(worth.of(lumber, length, width)),
-            limit=sum(piece.count for piece in pieces),
-            sources=tuple(pieces),
-        )
-        for (lumber, width, length), pieces in alike.items()
-    ]
-    return (*offers, *on_rack)
-
-
-def _offered(stock: StockBook, offer: Offer, lumber: Lumber) -> Supply:
-    shop = stock.shop
-    percent = {store.name: Fraction(store.tax_percent) for store in stock.stores}
-    tax = Fraction(offer.price) * percent.get(offer.store, Fraction(0)) / 100
-    trims = 2 if shop.end_trim else 0
-    trimming = Fraction(shop.pay) * Fraction(shop.minutes_per_crosscut) / 60 * trims
-    return Supply(
-        lumber=lumber,
-        width=offer.width,
-        length=offer.length,
-        trim=shop.end_trim,
-        cost=Fraction(offer.price) + tax + trimming,
-        limit=offer.in_stock,
-        sources=(offer,),
-        store=offer.store,
-        tax=tax,
-    )
 
 
 def pose(
@@ -166,7 +83,8 @@ def pose(
     def way(lay_up: LayUp) -> Way:
         counts = Counter(index[blank] for blank in lay_up.blanks)
         cost = lay_up.glue(shop) + lay_up.time(shop)
-        return Way(lay_up=lay_up, blanks=tuple(sorted(counts.items())), cost=cost)
+        blanks = tuple(sorted(counts.items()))
+        return Way(lay_up=lay_up, blanks=blanks, cost=cost, copies=lay_up.copies)
 
     sold_at = {offer.store for offer in stock.offers}
     taxed = sum(store.name in sold_at and store.tax_percent > 0 for store in stock.stores)
@@ -196,6 +114,7 @@ def undominated(lay_ups: Sequence[LayUp], shop: Shop) -> list[LayUp]:
         for blank, place in zip(blanks[id(way)], blanks[id(other)], strict=True):
             if blank != place:
                 rippable = blank.width >= shop.narrowest_rip and not blank.own_edges
+                rippable &= blank.lumber.thickness <= 2 * shop.deepest_rip
                 long_enough = shop.shortest_to_rip <= blank.length <= shop.longest_to_rip
                 if (blank.lumber, blank.length) != (place.lumber, place.length):
                     return None
@@ -205,7 +124,7 @@ def undominated(lay_ups: Sequence[LayUp], shop: Shop) -> list[LayUp]:
         return count
 
     def betters(way: LayUp, other: LayUp) -> bool:
-        if way is other or len(way.blanks) != len(other.blanks):
+        if way is other or len(way.blanks) != len(other.blanks) or way.copies != other.copies:
             return False
         narrower = rips(way, other)
         cost, most = (w.glue(shop) + w.time(shop) for w in (way, other))

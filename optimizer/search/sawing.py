@@ -7,13 +7,16 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from optimizer.plan.plan import CutKind
 from optimizer.search.patterns import Pattern, Segment, Strip
-from optimizer.search.problem import Problem, Supply
+from optimizer.search.problem import Problem
 from stock.lengths import Length
 from stock.shop import Shop
+
+THIN_CUT = Length(1, 16)
+"""A cut that takes less than this beside its kerf is a jointer's (common practice, no source)."""
 
 
 @dataclass(slots=True, kw_only=True, eq=False)
@@ -60,28 +63,27 @@ def take_wanted(pattern: Pattern, wanted: Counter[int]) -> Pattern:
     return Pattern(pattern.supply, tuple(segments))
 
 
-@dataclass(slots=True)
 class Sawyer:
-    """Saws one board of ``problem`` by one pattern: trim, crosscut, rip, crosscut, rip."""
+    """Saws one board of ``problem``: bad wood off, and each sound stretch by its pattern, if it has
+    one: crosscut, straighten, rip, crosscut, rip.
+    """
 
-    problem: Problem
-    pattern: Pattern
-    board: Piece = field(init=False)
-    cuts: list[SawCut] = field(default_factory=list)
-
-    def __post_init__(self) -> None:
-        supply = self._supply
+    def __init__(self, problem: Problem, *patterns: Pattern) -> None:
+        self.problem = problem
+        self.supply = supply = problem.supplies[patterns[0].supply]
+        self.cuts: list[SawCut] = []
         zero = Length(0)
         self.board = Piece(x=zero, y=zero, length=supply.length, width=supply.width)
-        piece = self._trim(self.board, supply.trim) if supply.trim else self.board
-        segments = self.pattern.segments
+        by_stretch = {problem.supplies[each.supply].stretch: each for each in patterns}
+        for number, piece in enumerate(list(self._sound(self.board))):
+            if number in by_stretch:
+                self._saw(piece, by_stretch[number])
+
+    def _saw(self, piece: Piece, pattern: Pattern) -> None:
+        segments = pattern.segments
         lengths = [segment.length for segment in segments]
         for segment, part in zip(segments, list(self._crosscut(piece, lengths)), strict=True):
             self._rip_segment(part, segment)
-
-    @property
-    def _supply(self) -> Supply:
-        return self.problem.supplies[self.pattern.supply]
 
     @property
     def _shop(self) -> Shop:
@@ -101,20 +103,36 @@ class Sawyer:
 
     # cutting -------------------------------------------------------------------------------------
 
-    def _trim(self, board: Piece, trim: Length) -> Piece:
-        """Trim both ends; the trim includes its kerf."""
-        at = trim - self._shop.crosscut_kerf
-        scrap = Piece(x=board.x, y=board.y, length=at, width=board.width, scrap=True)
-        rest = Piece(x=trim, y=board.y, length=board.length - trim, width=board.width)
-        self.cuts.append(SawCut(CutKind.TRIM, board, at, scrap if at else None, rest))
-        usable, end = board.length - 2 * trim, board.length - at
-        sound = Piece(x=trim, y=board.y, length=usable, width=board.width)
-        scrap = Piece(x=end, y=board.y, length=at, width=board.width, scrap=True)
-        self.cuts.append(SawCut(CutKind.TRIM, rest, usable, sound, scrap if at else None))
-        return sound
+    def _sound(self, board: Piece) -> Iterator[Piece]:
+        """The sound stretches of a board; bad wood is trimmed off beside them, kerf included."""
+        kerf, rest = self._shop.crosscut_kerf, board
+        for start, end in self.supply.sound:
+            if rest.x < start:
+                _, rest = self._across(CutKind.TRIM, rest, start - kerf - rest.x, bad="near")
+            sound = rest
+            if end < board.length:
+                far = "" if end + kerf < board.length else "far"
+                sound, rest = self._across(CutKind.TRIM, rest, end - rest.x, bad=far)
+            yield sound
+        if rest is not sound:
+            rest.scrap = True
+
+    def _across(
+        self, kind: CutKind, piece: Piece, at: Length, bad: str = ""
+    ) -> tuple[Piece, Piece]:
+        """Both sides of a cut across a piece; one without any wood is not named by the cut."""
+        gone = at + self._shop.crosscut_kerf
+        near = Piece(x=piece.x, y=piece.y, length=at, width=piece.width, scrap=bad == "near")
+        far = Piece(x=piece.x + gone, y=piece.y, length=piece.length - gone, width=piece.width)
+        near_, far_ = (side if side.length > 0 else None for side in (near, far))
+        self.cuts.append(SawCut(kind, piece, at, near_, far_))
+        return near, far
 
     def _rip_segment(self, segment: Piece, pattern: Segment) -> None:
-        widths = [strip.width for strip in pattern.strips]
+        straight = self.supply.straight(segment.length)
+        if straight < segment.width:
+            segment = self._along(CutKind.STRAIGHTEN, segment, straight)[0]
+        widths = [min(strip.width, segment.width) for strip in pattern.strips]
         for strip, member in zip(pattern.strips, list(self._rip(segment, widths)), strict=True):
             lengths = [self.problem.kinds[kind].length for kind in strip.blanks]
             blanks = list(self._crosscut(member, lengths))
@@ -130,15 +148,9 @@ class Sawyer:
                 yield piece
                 piece = None
             else:
-                near = Piece(x=piece.x, y=piece.y, length=length, width=piece.width)
-                gone = length + self._shop.crosscut_kerf
-                far = Piece(
-                    x=piece.x + gone, y=piece.y, length=piece.length - gone, width=piece.width
-                )
-                rest = far if far.length > 0 else None
-                self.cuts.append(SawCut(CutKind.CROSSCUT, piece, length, near, rest))
+                near, far = self._across(CutKind.CROSSCUT, piece, length)
                 yield near
-                piece = rest
+                piece = far if far.length > 0 else None
 
     def _rip(self, piece: Piece | None, widths: Sequence[Length]) -> Iterator[Piece]:
         """Pieces so wide off the lower edge, one after another."""
@@ -148,12 +160,17 @@ class Sawyer:
                 yield piece
                 piece = None
             else:
-                near = Piece(x=piece.x, y=piece.y, length=piece.length, width=width)
-                gone = width + self._shop.rip_kerf
-                far = Piece(
-                    x=piece.x, y=piece.y + gone, length=piece.length, width=piece.width - gone
-                )
-                rest = far if far.width > 0 else None
-                self.cuts.append(SawCut(CutKind.RIP, piece, width, near, rest))
+                thin = piece.width - width < self._shop.rip_kerf + THIN_CUT
+                jointed = thin and piece.length >= self._shop.shortest_to_plane
+                kind = CutKind.JOINT if jointed else CutKind.RIP
+                near, piece = self._along(kind, piece, width)
                 yield near
-                piece = rest
+
+    def _along(self, kind: CutKind, piece: Piece, at: Length) -> tuple[Piece, Piece | None]:
+        """Both sides of a cut along a piece; a jointer leaves nothing on the far one."""
+        near = Piece(x=piece.x, y=piece.y, length=piece.length, width=at)
+        gone = at + self._shop.rip_kerf
+        far = Piece(x=piece.x, y=piece.y + gone, length=piece.length, width=piece.width - gone)
+        rest = far if kind is CutKind.RIP and far.width > 0 else None
+        self.cuts.append(SawCut(kind, piece, at, near, rest))
+        return near, rest
