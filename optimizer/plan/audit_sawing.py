@@ -57,8 +57,9 @@ class Piece:
 
 def sawing_findings(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
     """Sentences on every board that cannot be sawn as the plan says."""
+    lengths = {blank.length for board in plan.boards for blank in board.blanks}
     for board in plan.boards:
-        bench = _SawBench(board, wood_of(board, stock, job), stock.shop)
+        bench = _SawBench(board, wood_of(board, stock, job), stock.shop, lengths)
         for finding in chain(bench.lie_in_usable_wood(), bench.lie_apart(), bench.saw()):
             yield f"board {board.id}: {finding}"
 
@@ -66,8 +67,8 @@ def sawing_findings(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
 class _SawBench:
     """One board: what the plan wants from it, and its pieces as the cuts so far have left them."""
 
-    def __init__(self, board: Board, wood: Wood, shop: Shop) -> None:
-        self.board, self.wood, self.shop = board, wood, shop
+    def __init__(self, board: Board, wood: Wood, shop: Shop, lengths: set[Length]) -> None:
+        self.board, self.wood, self.shop, self.lengths = board, wood, shop, lengths
         self.starts = {start for start, _ in wood.sound}
         self.ends = {end for _, end in wood.sound}
         self.blanks = {blank.id: _planned(blank) for blank in board.blanks}
@@ -211,7 +212,8 @@ class _SawBench:
             yield "which has been crosscut, and the shop rips first"
         if self.shop.sawing is Sawing.CROSSCUT_FIRST and not piece.crosscut:
             usable = {min(piece.right, end) - max(piece.x, start) for start, end in self.wood.sound}
-            if all(blank.length not in usable for blank in blanks):
+            # A segment is as long as some blank, be it that this one gives only shorter ones.
+            if not self.lengths & usable:
                 yield "which has not been crosscut, and the shop crosscuts first"
 
     def _say(self, length: Length) -> str:
