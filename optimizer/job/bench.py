@@ -149,7 +149,6 @@ class Bench:
     ) -> LayUp:
         """The lay-up; ``left`` is the thickness that the machines leave of it."""
         part = self.part
-        several = f"{run.copies} copies in one length, crosscut last" if run.copies > 1 else ""
         deep = self._deep(plies)
         return LayUp(
             part=part,
@@ -159,7 +158,7 @@ class Bench:
             if planed
             else part.thickness,
             copies=run.copies,
-            remarks=tuple(filter(None, (*remarks, several, deep))),
+            remarks=tuple(filter(None, (*remarks, deep))),
             last_resort=last_resort,
             reckonings=(run.reckoning, *reckonings),
         )

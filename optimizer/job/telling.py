@@ -27,7 +27,14 @@ def _part(part: Part, lay_ups: Sequence[LayUp], unit: Unit) -> Iterator[str]:
             yield f"    {reckoning.measure:<9} {told_reckoning(reckoning, unit)}"
         if lay_up.planed and lay_up.thickness < part.thickness:
             yield f"    brought to {format_length(lay_up.thickness, unit)}"
+        if lay_up.copies > 1:
+            yield f"    {in_one_length(lay_up.copies)}"
         yield from (f"    {remark}" for remark in lay_up.remarks)
+
+
+def in_one_length(copies: int) -> str:
+    """How short parts are made."""
+    return f"{copies} copies in one length, crosscut last"
 
 
 def told_reckoning(reckoning: Reckoning, unit: Unit) -> str:

@@ -13,6 +13,7 @@ from decimal import Decimal
 from itertools import islice, zip_longest
 
 from optimizer.job.parts import Part
+from optimizer.job.telling import in_one_length
 from optimizer.plan.plan import (
     Blank,
     Board,
@@ -262,7 +263,9 @@ def _make_parts(
                 tuple(tuple(ids[index[blank]].popleft() for blank in strip) for strip in ply)
                 for ply in lay_up.plies
             )
-            for copy in islice(copies, way.copies):
+            together = list(islice(copies, way.copies))
+            several = (in_one_length(len(together)),) if len(together) > 1 else ()
+            for copy in together:
                 yield MadePart(
                     part=part.name,
                     copy=copy,
@@ -274,5 +277,5 @@ def _make_parts(
                     width=part.width,
                     thickness=lay_up.thickness,
                     tenons=part.tenons,
-                    remarks=lay_up.remarks,
+                    remarks=(*lay_up.remarks, *several),
                 )
