@@ -115,10 +115,13 @@ class Mill:
         """
         actual = sum((member.blank.length for member in strip), Fraction(0))
         holds = strip[0].blank.holds
-        several = range(holds, (self.part.copies if holds < self.part.copies else holds) + 1)
-        faults = [list(self._long_for(copies, actual)) for copies in several]
-        if all(faults):
-            yield from faults[0]
+        faults = list(self._long_for(holds, actual))
+        # More copies than fill the blank end to end cannot be what it is long for.
+        most = min(self.part.copies, int(actual / (self.part.length + sum(self.part.tenons))))
+        for copies in range(holds + 1, most + 1) if faults else ():
+            if not list(self._long_for(copies, actual)):
+                return
+        yield from faults
 
     def _long_for(self, copies: int, actual: Length) -> Iterator[str]:
         shop, finished = self.shop, self.part.length + sum(self.part.tenons)
