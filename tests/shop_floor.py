@@ -47,10 +47,11 @@ def _is_length(setting: str) -> bool:
 
 def bare_shop(unit: Unit = Unit.IN, **settings: Any) -> Shop:
     """A shop whose saws take no kerf and cut anything, and that keeps nothing."""
-    nothing = dict.fromkeys(
-        ("rip_kerf", "crosscut_kerf", "end_trim", "shortest_to_rip", "narrowest_rip"), Length(0)
-    )
-    free = {**nothing, "longest_to_rip": Length(10**6), "offcut_value": Decimal(0)}
+    takes = ("rip_kerf", "crosscut_kerf", "end_trim", "edge_trim")
+    asks = ("held_at_crosscut", "shortest_to_rip", "narrowest_rip")
+    nothing = dict.fromkeys((*takes, *asks), Length(0))
+    endless = dict.fromkeys(("longest_to_rip", "deepest_rip"), Length(10**6))
+    free = {**nothing, **endless, "offcut_value": Decimal(0)}
     return shop(unit, **(free | settings))
 
 

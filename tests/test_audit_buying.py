@@ -12,7 +12,8 @@ from typing import Any
 import pytest
 
 from optimizer.plan.audit import AuditError, audit
-from optimizer.plan.plan import Consumable, CutKind, Plan
+from optimizer.plan.beside import Consumable
+from optimizer.plan.plan import CutKind, Plan
 from optimizer.search.watch import Watch
 from optimizer.solve import solve
 from stock.prices import Store
