@@ -39,12 +39,11 @@ class Branching:
         problem: Problem,
         tables: Sequence[CuttingTables],
         bounding: Sequence[CuttingTables],
-        programme: Programme,
         standing: Standing,
         watch: Watch,
     ) -> None:
         self.problem, self.tables, self.bounding = problem, tables, bounding
-        self.programme, self.standing, self.watch = programme, standing, watch
+        self.programme, self.standing, self.watch = Programme(problem, whole=False), standing, watch
 
     def run(self) -> None:
         """Until nothing better is left, or the watch ends it."""

@@ -52,6 +52,7 @@ NEAREST_NODES = 100
 FEW = 1_000
 """So few patterns are handed to the integer programme at once."""
 
+MOST_NODES = 5_000
 MOST_SOLVED = 12_000
 """So many at the most, when rounded rows gain nothing more."""
 
@@ -115,12 +116,12 @@ class Closing:
         return not self.standing.hopeful(min(self.levels))
 
     def _solved(self) -> bool:
-        """The integer programme over the lists; whether it leaves nothing better."""
+        """The integer programme over all that is left; whether it leaves nothing better."""
         within = sum(map(len, self._all()))
-        if within > MOST_SOLVED or self.watch.over():
+        if within > MOST_SOLVED or not self._complete() or self.watch.over():
             return False
         columns = [column for listed in self._all() for column in listed.columns()]
-        if not self.standing.solve(columns, nodes=10**6).complete:
+        if not self.standing.solve(columns, nodes=MOST_NODES).complete:
             return False
         return not self.standing.announce(min(self.levels))
 

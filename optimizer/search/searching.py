@@ -13,6 +13,7 @@ from optimizer.search.bound import lower_bound
 from optimizer.search.branching import Branching
 from optimizer.search.closing import Closing
 from optimizer.search.cutting import CuttingTables
+from optimizer.search.freeing import Freeing
 from optimizer.search.growing import grow, spare_patterns
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
@@ -33,17 +34,33 @@ def search(
 
     ``tables`` are rounded for plans, ``bounding`` for bounds: the same where all lengths are exact.
     """
-    programme = Programme(problem, whole=False)
     standing = Standing(problem, net_of, watch)
-    root = grow(problem, tables, programme, watch)
-    pool = [*programme.columns, *spare_patterns(tables, root.blanks, watch)]
-    standing.solve(pool, nodes=FIRST_NODES)
-    if root.missing and standing.missing and not watch.over():
-        return standing.whole  # no fractions of boards make all parts, so whole ones do not either
-    bound = lower_bound(problem, bounding, root.blanks, extra=root.extra)
-    closed = not standing.announce(bound.cost)
-    if tables is bounding and standing.whole and not standing.missing and not closed:
-        closed = Closing(problem, tables, standing, watch).run(pool, root)
-    if not closed:
-        Branching(problem, tables, bounding, programme, standing, watch).run()
+    if tables is bounding:
+        close_gap(problem, tables, standing, watch)
+        # A lot is bought as a whole: none of its boards is planned anew alone.
+        if standing.whole and not (standing.missing or standing.closed or problem.lots):
+            before = standing.net
+            Freeing(problem, tables, standing, watch, close_gap).run()
+            if standing.net < before:
+                close_gap(problem, tables, standing, watch)
+    if not standing.closed:
+        Branching(problem, tables, bounding, standing, watch).run()
     return standing.whole
+
+
+def close_gap(
+    problem: Problem, tables: Sequence[CuttingTables], standing: Standing, watch: Watch
+) -> None:
+    """A first plan, if there is none yet, and the gap closed as far as it goes."""
+    programme = Programme(problem, whole=False)
+    root = grow(problem, tables, programme, watch)
+    pool = [*programme.columns]
+    if standing.whole is None:
+        pool += spare_patterns(tables, root.blanks, watch)
+        standing.solve(pool, nodes=FIRST_NODES)
+    if root.missing and standing.missing and not watch.over():
+        standing.closed = True  # no fractions of boards make all parts, so whole ones do not either
+        return
+    standing.announce(lower_bound(problem, tables, root.blanks, extra=root.extra).cost)
+    if standing.whole is not None and not standing.missing and not standing.closed:
+        Closing(problem, tables, standing, watch).run(pool, root)

@@ -22,6 +22,7 @@ class Standing:
     def __init__(self, problem: Problem, net_of: Callable[[Whole], Decimal], watch: Watch) -> None:
         self.problem, self.net_of, self.watch = problem, net_of, watch
         self.step = problem.step()
+        self.closed = False
         self.whole: Whole | None = None
         self.net = Decimal(0)
 
@@ -56,7 +57,9 @@ class Standing:
         return cutoff is None or cost <= cutoff
 
     def announce(self, cost: int | None) -> bool:
-        """Tell the bound; False once no better plan is possible. None: all is searched."""
+        """Tell the bound; False, and ``closed``, once no better plan is possible. None: all is
+        searched.
+        """
         if cost is not None and self.hopeful(cost):
             exact = Fraction(cost, CENT_PARTS)
             money = as_money(exact, self.problem.rounded_sums, self.step)
@@ -64,6 +67,7 @@ class Standing:
             return True
         if self.whole is not None and not self.missing:
             self.watch.proved(self.net)
+        self.closed = True
         return False
 
     def solve(

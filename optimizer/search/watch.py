@@ -48,6 +48,10 @@ class Watch:
         """Whether to end now."""
         return self._stopped or time.monotonic() > self._end or self.near_enough()
 
+    def left(self) -> float:
+        """Seconds until the clock ends it."""
+        return self._end - time.monotonic()
+
     def near_enough(self) -> bool:
         """Whether the best plan is proven, or within the wished gap."""
         if self.best is None or self.bound is None:

@@ -1,0 +1,144 @@
+"""Frees some boards of the best plan and plans their blanks anew: small problems, soon closed.
+
+The other boards stay as they are. A small problem has few copies of each blank, so that patterns
+hold no more than these, its lists are short, and its optimum is mostly proven (large neighbourhood
+search; Shaw, Using constraint programming and local search methods to solve vehicle routing
+problems, CP 1998).
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+
+import numpy as np
+
+from optimizer.job.layups import LayUp
+from optimizer.search.answers import Attempt, Whole
+from optimizer.search.cutting import CuttingTables
+from optimizer.search.money import CENT_PARTS
+from optimizer.search.patterns import Column
+from optimizer.search.problem import Problem, Way
+from optimizer.search.standing import Standing
+from optimizer.search.watch import Watch
+from stock.prices import to_cent
+
+FEWEST, MOST = 4, 9
+"""Boards freed at once."""
+
+SECONDS_EACH = 1.5
+IN_VAIN = 40
+"""So many small problems without a better plan, and this is left."""
+
+SEED = 20260102
+
+
+class Freeing:
+    """Better plans near the best one; ``close`` solves a small problem as the large one was."""
+
+    def __init__(
+        self,
+        problem: Problem,
+        tables: Sequence[CuttingTables],
+        standing: Standing,
+        watch: Watch,
+        close: Callable[[Problem, Sequence[CuttingTables], Standing, Watch], None],
+    ) -> None:
+        self.problem, self.tables, self.standing, self.watch = problem, tables, standing, watch
+        self.close = close
+        self.chance = np.random.default_rng(SEED)
+
+    def run(self) -> None:
+        """Until nothing better was found for long, or the watch ends it."""
+        in_vain = 0
+        while in_vain < IN_VAIN and not self.watch.over():
+            in_vain = 0 if self._freed() else in_vain + 1
+
+    def _freed(self) -> bool:
+        """Free some boards of one lumber; whether the plan is better now."""
+        whole, before = self.standing.whole, self.standing.net
+        assert whole is not None
+        cut = [column for column, count in whole.boards for _ in range(count)]
+        supplies = self.problem.supplies
+        lumbers = [
+            (table, [i for i, c in enumerate(cut) if c.pattern.supply in table.supplies])
+            for table in self.tables
+        ]
+        lumbers = [(table, those) for table, those in lumbers if len(those) > 1]
+        if not lumbers:
+            return False
+        table, those = lumbers[self.chance.integers(len(lumbers))]
+        costs = np.array([float(supplies[cut[i].pattern.supply].cost) + 0.1 for i in those])
+        some = min(int(self.chance.integers(FEWEST, MOST + 1)), len(those))
+        free = set(self.chance.choice(those, some, replace=False, p=costs / costs.sum()).tolist())
+        kept = [column for i, column in enumerate(cut) if i not in free]
+        anew = self._planned_anew(table, kept, [cut[i] for i in free], whole)
+        if anew is None:
+            return False
+        boards = Counter(kept) + Counter(dict(anew.boards))
+        saved = sum(column.cost for column in cut) - sum(c.cost for c in boards.elements())
+        cost = whole.cost - saved / CENT_PARTS
+        joined = replace(whole, boards=tuple(boards.items()), cost=cost)
+        self.standing.consider(Attempt(whole=joined, bound=0.0, complete=False))
+        return self.standing.net < before
+
+    def _planned_anew(
+        self, table: CuttingTables, kept: Sequence[Column], freed: Sequence[Column], whole: Whole
+    ) -> Whole | None:
+        """The cheapest boards for what the kept ones do not give; None if that is not cheaper."""
+        lacking: Counter[int] = Counter()
+        for (part, way), count in whole.made.items():
+            for kind, n in self.problem.ways[part][way].blanks:
+                lacking[kind] += n * count
+        for column in kept:
+            lacking.subtract(dict(column.counts))
+        asked = {kind: lacking[kind] for kind in table.kinds if lacking[kind] > 0}
+        if not asked:
+            return None
+        small = self._small(asked, kept)
+        cost = sum(column.cost for column in freed)
+        standing = Standing(small, _net, watch := self._watch())
+        standing.whole = Whole(
+            boards=tuple((column, 1) for column in freed),
+            made={(i, 0): n for i, n in enumerate(asked.values())},
+            missing=(0,) * len(asked),
+            cost=cost / CENT_PARTS,
+        )
+        standing.net = _net(standing.whole)
+        before = standing.net
+        self.close(small, [table], standing, watch)
+        return standing.whole if standing.net < before else None
+
+    def _watch(self) -> Watch:
+        return Watch(seconds=min(SECONDS_EACH, max(self.watch.left(), 0.0)))
+
+    def _small(self, asked: dict[int, int], kept: Sequence[Column]) -> Problem:
+        """The problem of sawing blanks ``asked``, from boards that are not in use."""
+        in_use = Counter(column.pattern.supply for column in kept)
+        supplies = tuple(
+            supply
+            if supply.limit is None
+            else replace(supply, limit=max(supply.limit - in_use[s], 0))
+            for s, supply in enumerate(self.problem.supplies)
+        )
+        part = self.problem.ways[0][0].lay_up.part
+
+        def alone(kind: int) -> tuple[Way, ...]:
+            blank = self.problem.kinds[kind]
+            thick = blank.lumber.thickness
+            lay_up = LayUp(part=part, planed=False, plies=(((blank,),),), thickness=thick)
+            return (Way(lay_up=lay_up, blanks=((kind, 1),), cost=Fraction(0)),)
+
+        return replace(
+            self.problem,
+            supplies=supplies,
+            ways=tuple(map(alone, asked)),
+            copies=tuple(asked.values()),
+        )
+
+
+def _net(whole: Whole) -> Decimal:
+    return to_cent(Fraction(whole.cost) / 100)
