@@ -119,7 +119,7 @@ def job(*parts: Part) -> Job:
 
 def posed(stock: StockBook, *parts: Part) -> Problem:
     """The problem of making ``parts`` from ``stock``, with all their lay-ups."""
-    supplies = supplies_of(stock, JOB)
+    supplies = supplies_of(stock, parts, JOB)
     boards = [(supply.lumber, supply.usable, supply.width) for supply in supplies]
     return pose(stock, parts, all_ways(job(*parts), boards, stock.shop), supplies)
 
@@ -129,7 +129,7 @@ def sawing_problem(stock: StockBook, kinds: Iterable[BlankKind]) -> Problem:
     return Problem(
         shop=stock.shop,
         worth=Worth(stock.shop, stock.offers),
-        supplies=supplies_of(stock, JOB),
+        supplies=supplies_of(stock, (), JOB),
         kinds=tuple(sorted(kinds)),
         ways=(),
         copies=(),

@@ -157,9 +157,10 @@ def _purchase_in(node: Node, unit: Unit) -> Purchase:
     return line
 
 
-def _load_in(node: Node) -> Load:
-    weight, unknown = node["weight"].whole(), node["unknown"].whole()
-    return Load(weight=weight, limit=node["limit"].whole(), unknown=unknown)
+def _load_in(root: Node) -> Load:
+    if "load" not in root:  # in an older file
+        return Load()
+    return Load(**{name: root["load"][name].whole() for name in ("weight", "limit", "unknown")})
 
 
 def _tax_in(node: Node) -> StoreTax:

@@ -166,7 +166,8 @@ def _stack(made: MadePart, mark: str, places: _Places, marks: Marks, practice: P
         for ply in made.layup
     )
     skims = 2 * practice.skim_per_face if made.planed else Length(0)
-    joints = 2 * practice.jointing_per_edge if made.planed else Length(0)
+    # Factory edges are eased: where they meet glue, the larger of the two comes off.
+    joints = 2 * max(practice.jointing_per_edge, practice.edge_trim) if made.planed else Length(0)
     widths = [_ply_width(ply, joints) for ply in plies]
     faces, edges = list(_faces(plies, widths)), list(_edges(plies))
     length = min(_ply_length(ply) for ply in plies)
