@@ -8,7 +8,7 @@ from __future__ import annotations
 import shlex
 import signal
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from decimal import Decimal
 from pathlib import Path
@@ -23,8 +23,13 @@ from stock.cli import faults_told
 from stock.lengths import Unit
 
 if TYPE_CHECKING:
+    from optimizer.advice.asking import Asking
+    from optimizer.job.job_book import Books
+    from optimizer.plan.comparison import Advice
+    from optimizer.plan.plan import Plan
     from optimizer.search.watch import Watch
     from stock.shop import Setting
+    from stock.stock_book import StockBook
 
 app = typer.Typer(
     name="rackfirst",
@@ -38,6 +43,11 @@ StockPath = Annotated[
     Path | None,
     typer.Option("--stock", metavar="BOOK", help="The stock book; stock.xlsx beside the job."),
 ]
+OutPath = Annotated[
+    Path | None,
+    typer.Option("--out", metavar="DIR", help="Where to write; JOB-plan beside the job."),
+]
+Seconds = Annotated[float, typer.Option("--seconds", min=0, help="The longest to search.")]
 AsCsv = Annotated[
     bool, typer.Option("--csv", help="Write every list as a CSV file too, into the folder csv.")
 ]
@@ -106,6 +116,7 @@ def check(job: JobPath, stock: StockPath = None) -> None:
         typer.echo(f"Note: {note}; until then, `plan` stops at it.")
     with faults_told():
         ways_of(books.stock, books.job)
+    _tell_old_prices(books.stock)
     typer.echo("No fault in either book, and every part can be made.")
 
 
@@ -116,30 +127,27 @@ def plan(
         typer.Argument(metavar="JOB...", help="The job book; several are planned together."),
     ],
     stock: StockPath = None,
-    out: Annotated[
-        Path | None,
-        typer.Option("--out", metavar="DIR", help="Where to write; JOB-plan beside the job."),
-    ] = None,
-    seconds: Annotated[
-        float, typer.Option("--seconds", min=0, help="The longest to search.")
-    ] = 20.0,
+    out: OutPath = None,
+    seconds: Seconds = 20.0,
     gap: Annotated[
         float, typer.Option("--gap", min=0, max=100, help="Enough when so near the least, in %.")
     ] = 0.0,
     as_csv: AsCsv = False,
 ) -> None:
     """Find the cheapest plan: what to pull, buy, rip, crosscut and glue."""
-    from optimizer.deliver import FILES, deliver, own_name
+    from optimizer.deliver import FILES, deliver, own_name, read_planned
     from optimizer.output.progress import Progress
     from optimizer.output.summary import summary
     from optimizer.search.watch import Watch
 
     folder = out or jobs[0].parent / f"{'+'.join(job.stem for job in jobs)}-plan"
+    with faults_told():
+        books = read_planned(jobs, stock_beside(jobs[0], stock))
+        _tell_old_prices(books.stock)
     with faults_told(), closing(Progress()) as progress:
         watch = Watch(seconds=seconds, gap_percent=Decimal(str(gap)), tell=progress)
         with _stopped_by_ctrl_c(watch):
-            stock_path = stock_beside(jobs[0], stock)
-            made = deliver(jobs, stock_path, folder, watch, as_csv=as_csv)
+            made, _ = deliver(books, folder, watch, as_csv=as_csv)
     typer.echo(summary(made))
     own = [own_name(job.stem) for job in jobs] if len(jobs) > 1 else []
     written = [*FILES, *own, *(["csv"] if as_csv else [])]
@@ -172,12 +180,66 @@ def show(
             typer.echo(f"\nWritten to {write_lists(read, path.parent)}")
 
 
+@app.command()
+def compare(
+    job: JobPath, stock: StockPath = None, out: OutPath = None, seconds: Seconds = 28.0
+) -> None:
+    """Do the job in several ways and lay the plans side by side."""
+    from optimizer.advice.advise import compare as ask
+
+    _plan_and_ask(job, stock, out, seconds, ask)
+
+
+@app.command()
+def advise(
+    job: JobPath, stock: StockPath = None, out: OutPath = None, seconds: Seconds = 180.0
+) -> None:
+    """Compare, and find what helps in the aisle, what to measure first, what a wish costs."""
+    from optimizer.advice.advise import advise as ask
+
+    _plan_and_ask(job, stock, out, seconds, ask)
+
+
+def _plan_and_ask(
+    job: Path,
+    stock: Path | None,
+    out: Path | None,
+    seconds: float,
+    ask: Callable[[Books, Plan, Asking], Advice],
+) -> None:
+    """Find the plan, ask on, write both, and say what was learnt."""
+    from optimizer.advice.asking import Asking
+    from optimizer.deliver import FILES, deliver, read_planned
+    from optimizer.output.advice_text import advice_text
+    from optimizer.output.progress import Progress
+    from optimizer.search.watch import Watch
+
+    folder = out or job.parent / f"{job.stem}-plan"
+    with faults_told():
+        books = read_planned([job], stock_beside(job, stock))
+        _tell_old_prices(books.stock)
+    with faults_told(), closing(Progress()) as progress:
+        asking = Asking(seconds=seconds, tell=progress.asked)
+        watch = Watch(seconds=min(20.0, seconds * 0.4), tell=progress)
+
+        def ask_on(plan: Plan) -> Advice:
+            asking.allow(1.5 * watch.elapsed())  # what is changed is about as hard to plan
+            return ask(books, plan, asking)
+
+        with _stopped_by_ctrl_c(watch, asking):
+            made, advice = deliver(books, folder, watch, ask_on)
+    typer.echo(f"{made.job}: ways to do it, side by side\n")
+    typer.echo(advice_text(advice, made.unit))
+    typer.echo(f"\nWritten to {folder}: {', '.join(FILES)}, compare.svg, and each way in ways")
+
+
 @contextmanager
-def _stopped_by_ctrl_c(watch: Watch) -> Iterator[None]:
-    """The first Ctrl-C ends the search and keeps the best plan, the second ends all."""
+def _stopped_by_ctrl_c(*searches: Watch | Asking) -> Iterator[None]:
+    """The first Ctrl-C ends the search and keeps what was found, the second ends all."""
 
     def stop(_number: int, _frame: FrameType | None) -> None:
-        watch.stop()
+        for search in searches:
+            search.stop()
         signal.signal(signal.SIGINT, before)
 
     before = signal.signal(signal.SIGINT, stop)
@@ -185,6 +247,16 @@ def _stopped_by_ctrl_c(watch: Watch) -> Iterator[None]:
         yield
     finally:
         signal.signal(signal.SIGINT, before)
+
+
+def _tell_old_prices(stock: StockBook) -> None:
+    """On stderr, since it changes from day to day and the plan does not."""
+    from datetime import date
+
+    from stock.prices import old_prices
+
+    for sentence in old_prices(stock.offers, date.today(), stock.shop.prices_good_for):
+        typer.echo(f"Note: {sentence}.", err=True)
 
 
 def _many(count: int, noun: str) -> str:

@@ -5,17 +5,20 @@ well.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import count
 from pathlib import Path
 
-from optimizer.job.job_book import read_all_books
+from optimizer.job.job_book import Books, read_all_books
 from optimizer.job.parts import Job
+from optimizer.output.bars import bars_svg
 from optimizer.output.cutting_page import write_cutting_page
 from optimizer.output.data import write_csv
 from optimizer.output.labels import write_labels
 from optimizer.output.own_sheets import write_own_sheets
 from optimizer.output.shopping_book import write_shopping_book
+from optimizer.plan.audit import audit
+from optimizer.plan.comparison import Advice, Alternative
 from optimizer.plan.happened import blanks_named
 from optimizer.plan.plan import Plan
 from optimizer.plan.plan_file import read_plan, write_plan
@@ -23,45 +26,63 @@ from optimizer.replan import replan
 from optimizer.search.watch import Watch
 from optimizer.solve import solve
 from optimizer.work.work import work_of
-from stock.book_file import check_free
+from stock.book_file import check_free, whole_file
 from stock.errors import BookFaultsError, RackfirstError
 
 PLAN_NAME = "plan.json"
 SHOPPING_NAME = "shopping.xlsx"
 PAGE_NAME = "cutting.html"
 LABELS_NAME = "labels.html"
+PICTURE_NAME = "compare.svg"
+WAYS_NAME = "ways"
 CSV_FOLDER = "csv"
 FILES = (PLAN_NAME, SHOPPING_NAME, PAGE_NAME, LABELS_NAME)
 
 
-def deliver(
-    job_paths: Sequence[Path],
-    stock_path: Path,
-    folder: Path,
-    watch: Watch,
-    *,
-    as_csv: bool = False,
-) -> Plan:
-    """The plan of a job, written to ``folder`` with its workbook and pages, and as CSV if wished.
-
-    Several jobs are planned together, and each gets a workbook of its own sheets beside these.
+def read_planned(job_paths: Sequence[Path], stock_path: Path) -> Books:
+    """The stock book and the job books that are planned together.
 
     Raises:
         BookFaultsError: with every fault of both books, or all that is not planned with yet.
-        NoPlanError: where no plan is possible, with the reasons.
-        RackfirstError: where the folder or a file in it cannot be written.
     """
     books = read_all_books(job_paths, stock_path)
     if books.unplanned:
         raise BookFaultsError(books.unplanned)
-    files = file_names(books.job)
+    return books
+
+
+def deliver(
+    books: Books,
+    folder: Path,
+    watch: Watch,
+    ask: Callable[[Plan], Advice] | None = None,
+    *,
+    as_csv: bool = False,
+) -> tuple[Plan, Advice]:
+    """The plan of a job, written to ``folder`` with its workbook and pages, and as CSV if wished.
+
+    Several jobs are planned together, and each gets a workbook of its own sheets beside these. With
+    ``ask``, what it learns beside the plan stands in the workbook too; ways to compare are drawn in
+    compare.svg, and each is a plan of its own in the folder ``ways``.
+
+    Raises:
+        NoPlanError: where no plan is possible, with the reasons.
+        RackfirstError: where the folder or a file in it cannot be written.
+    """
     # Before the search, which may take a while.
-    _check_folder(folder, files, (*job_paths, stock_path))
-    plan = solve(books.stock, books.job, watch)
-    _write(plan, books.job, folder)
+    _check_folder(folder, file_names(books.job), books.paths)
+    plan, advice = solve(books.stock, books.job, watch), Advice()
+    _write(plan, books.job, folder, advice)
+    if ask:
+        advice = ask(plan)
+        if advice.alternatives and (best := advice.alternatives[0].plan) and best is not plan:
+            plan = best  # found on the way
+            audit(plan, books.stock, books.job)
+        _write(plan, books.job, folder, advice)
+        _write_ways(advice.alternatives, folder)
     if as_csv:
         write_lists(plan, folder)
-    return plan
+    return plan, advice
 
 
 def deliver_rest(
@@ -78,16 +99,13 @@ def deliver_rest(
     ``done`` and ``spoiled`` name blanks, or boards all of which is sawn. Raises as ``deliver``.
     """
     old = read_plan(plan_path)
-    paths = list(job_paths) or _jobs_beside(old, stock_path)
-    books = read_all_books(paths, stock_path)
-    if books.unplanned:
-        raise BookFaultsError(books.unplanned)
+    books = read_planned(list(job_paths) or _jobs_beside(old, stock_path), stock_path)
     folder = out or _next_folder(plan_path.parent)
-    _check_folder(folder, file_names(books.job), (*paths, stock_path))
+    _check_folder(folder, file_names(books.job), books.paths)
     new = replan(
         old, books.stock, books.job, blanks_named(old, done), blanks_named(old, spoiled), watch
     )
-    _write(new, books.job, folder)
+    _write(new, books.job, folder, Advice())
     return old, new, folder
 
 
@@ -114,18 +132,27 @@ def _next_folder(folder: Path) -> Path:
     return next(path for path in numbered if not path.exists())
 
 
-def _write(plan: Plan, job: Job, folder: Path) -> None:
+def _write(plan: Plan, job: Job, folder: Path, advice: Advice) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise _no_folder(folder) from error
     work = work_of(plan)
     write_plan(plan, folder / PLAN_NAME)
-    write_shopping_book(work, folder / SHOPPING_NAME)
+    write_shopping_book(work, folder / SHOPPING_NAME, advice)
     write_cutting_page(work, folder / PAGE_NAME)
     write_labels(work, folder / LABELS_NAME)
     for name in job.jobs:
         write_own_sheets(plan, name, job.jobs, folder / own_name(name))
+
+
+def _write_ways(ways: Sequence[Alternative], folder: Path) -> None:
+    with whole_file(folder / PICTURE_NAME) as unfinished:
+        unfinished.write_text(bars_svg(ways), encoding="utf-8", newline="\n")
+    (folder / WAYS_NAME).mkdir(exist_ok=True)
+    for way in ways:
+        if way.plan:
+            write_plan(way.plan, folder / WAYS_NAME / f"{way.name}.json")
 
 
 def file_names(job: Job) -> tuple[str, ...]:

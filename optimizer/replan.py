@@ -10,21 +10,20 @@ planned anew. The cheaper plan counts, so that it never costs more than replacin
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
-from optimizer.job.blanks import BlankKind
 from optimizer.job.layups import LayUp
-from optimizer.job.parts import Faces, Job, Part, Treatment
+from optimizer.job.parts import Job, Part
 from optimizer.job.ways import NoPlanError, all_ways
 from optimizer.plan.audit import AuditError, audit
 from optimizer.plan.midway import standing
-from optimizer.plan.plan import Blank, Board, Cost, MadePart, Plan, Status
+from optimizer.plan.plan import Board, Cost, Plan, Status, StoreTax
 from optimizer.search.bill import bill, shopping_list, store_taxes
-from optimizer.search.layout import Answer
-from optimizer.search.problem import Supply, supplies_of
+from optimizer.search.layout import Answer, finish
+from optimizer.search.missing import missing_blank, spelled
 from optimizer.search.rejoining import (
     Names,
     Rejoining,
@@ -33,11 +32,12 @@ from optimizer.search.rejoining import (
     parts_again,
     renamed,
 )
-from optimizer.search.rest_stock import Origin, lumber_of, same_lumber, stock_now, unused_tags
+from optimizer.search.rest_stock import Origin, same_lumber, stock_now, unused_tags
+from optimizer.search.supplies import Supply, supplies_of
 from optimizer.search.watch import Watch
-from optimizer.solve import answer_of
-from stock.lengths import Length
-from stock.pieces import Lumber, RackPiece
+from optimizer.solve import answer_of, with_beside
+from optimizer.trips import cheapest_visits
+from stock.pieces import RackPiece
 from stock.prices import CENT, to_cent
 from stock.stock_book import StockBook
 from stock.worth import Worth
@@ -82,7 +82,7 @@ def replan(
     for each in sorted(found, key=lambda each: each.cost.net):
         bound = min(least, each.cost.net)
         status = Status.PROVEN if bound == each.cost.net else found[-1].status
-        whole = replace(each, bound=bound, status=status)
+        whole = with_beside(replace(each, bound=bound, status=status), stock, job)
         try:
             audit(whole, stock, job)
         except AuditError as error:
@@ -90,17 +90,6 @@ def replan(
         else:
             return whole
     raise failed
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Missing:
-    """A blank that a begun copy lacks: its old id, what it must be, and the part that stands for
-    it while the rest is planned.
-    """
-
-    blank: Blank
-    part: Part
-    lay_up: LayUp
 
 
 class _Rest:
@@ -122,17 +111,20 @@ class _Rest:
         begun = [made for made in plan.parts if not self.done.isdisjoint(made.blanks)]
         lacking = {b: made for made in begun for b in made.blanks if b not in self.done}
         self.all_serve = True  # whether every rest may be sawn
-        self.missing = [self._missing(blank, made) for blank, made in lacking.items()]
+        self.missing = [missing_blank(*self.places[b], made) for b, made in lacking.items()]
 
     def planned(self, watch: Watch, made: Mapping[str, Collection[int]]) -> Plan:
         """The whole plan again, with the bound of the rest; cuts ``made`` come first."""
         book, origins = stock_now(self.stock, self.plan, self.stands)
         answer, bound = _NOTHING_LEFT, NOTHING
         if self.open or self.missing:
-            answer = self._solved(book, origins, watch)
-            bound = min(NOTHING, answer.cost.net)
-            if watch.bound is not None and self.all_serve:  # else there may be cheaper ways
-                bound = watch.bound
+            rest = self._solved(book, origins, watch)
+            answer = Answer(
+                boards=rest.boards, parts=rest.parts, buy=rest.buy, taxes=rest.taxes, cost=rest.cost
+            )
+            # Where not every rest may be sawn, nor each store visited, there may be cheaper ways.
+            free_to_go = self.all_serve and self.stock.shop.most_stores is None
+            bound = rest.bound if free_to_go else min(NOTHING, answer.cost.net)
         rejoining = Rejoining(
             shop=self.stock.shop,
             worth=Worth(self.stock.shop, self.stock.offers),
@@ -150,34 +142,13 @@ class _Rest:
 
     # the small job -------------------------------------------------------------------------------
 
-    def _missing(self, blank_id: str, made: MadePart) -> _Missing:
-        blank, board = self.places[blank_id]
-        part = Part(
-            name=f"{made.part} {made.copy}, blank {blank_id}",
-            count=1,
-            length=blank.length,
-            width=blank.width,
-            thickness=board.thickness,
-            wood=board.wood,
-            treated=Treatment.YES if board.treated else Treatment.NO,
-            faces=Faces.AS_BOUGHT,
-        )
-        kind = BlankKind(
-            lumber=lumber_of(board),
-            length=blank.length,
-            width=blank.width,
-            own_edges=made.planed and blank.width == board.width,
-        )
-        lay_up = LayUp(part=part, planed=False, plies=((kind,),))
-        return _Missing(blank=blank, part=part, lay_up=lay_up)
-
     def _open_parts(self) -> list[Part]:
         copies = Counter(made.part for made in self.open)
         parts = [part for part in self.job.parts if copies[part.name]]
         return [replace(part, count=copies[part.name], spare=0) for part in parts]
 
-    def _solved(self, book: StockBook, origins: Mapping[str, Origin], watch: Watch) -> Answer:
-        """The rest planned; ``watch`` holds a bound on its net."""
+    def _solved(self, book: StockBook, origins: Mapping[str, Origin], watch: Watch) -> Plan:
+        """The rest planned, and the drives to the stores for it."""
         parts = self._open_parts()
         job = Job(name=self.job.name, parts=(*parts, *(each.part for each in self.missing)))
         narrow = {tag for tag, origin in origins.items() if origin.narrow}
@@ -185,7 +156,7 @@ class _Rest:
         supplies = self._supplies(book, full)
         boards = [(supply.lumber, supply.usable, supply.width) for supply in supplies]
         named = {same_lumber(lumber): lumber for lumber, _, _ in boards}
-        fixed = [_spelled(each.lay_up, named) for each in self.missing]
+        fixed = [spelled(each.lay_up, named) for each in self.missing]
         ways: list[tuple[LayUp, ...]] = []
         if parts:
             open_job = Job(name=self.job.name, parts=tuple(parts))
@@ -207,7 +178,13 @@ class _Rest:
         rests = sum(len(each.rests) for each in self.stands if not each.untouched)
         served = {piece.tag for piece in (*full, *ripped)} & set(origins)
         self.all_serve = len([tag for tag in served if origins[tag].rest]) == rests
-        return answer_of(book, job, self._supplies(book, [*full, *ripped]), ways, watch)
+        rack = [*full, *ripped]
+
+        def solve_at(stores: StockBook, look: Watch) -> Plan:
+            answer = answer_of(stores, job, self._supplies(stores, rack), ways, look)
+            return finish(answer, stores, job.name, look)
+
+        return cheapest_visits(book, solve_at, watch)
 
     def _supplies(self, book: StockBook, rack: Sequence[RackPiece]) -> tuple[Supply, ...]:
         return supplies_of(replace(book, rack=tuple(rack)), self.job.name, *self.job.jobs)
@@ -249,8 +226,8 @@ class _Rest:
             if made.part not in stand_ins
         ]
         parts = parts_again(plan, self.done, anew, instead)
-        buy = tuple(shopping_list(boards))
-        taxes = tuple(store_taxes(stock, buy))
+        buy = tuple(shopping_list(stock, boards))
+        taxes = tuple(self._driven_again(answer, store_taxes(stock, buy, boards)))
         lay_ups = list(lay_ups_of(parts, boards, self.job))
         cost = bill(stock.shop, boards, lay_ups, buy, taxes)
         # What was rounded once may now be rounded together with what stood already; and the ends
@@ -269,23 +246,17 @@ class _Rest:
             taxes=taxes,
         )
 
+    def _driven_again(self, answer: Answer, taxes: Iterable[StoreTax]) -> Iterator[StoreTax]:
+        """What the stores take: the trips of before are paid, and each one of now."""
+        before = {line.store: line.trip for line in self.plan.taxes}
+        now = {line.store for line in answer.buy}
+        for line in taxes:
+            paid = before.get(line.store, NOTHING)
+            yield replace(line, trip=paid + (line.trip if line.store in now else NOTHING))
+
     def _pay_for_trims(self, answer: Answer, origins: Mapping[str, Origin]) -> Decimal:
         shop = self.stock.shop
-        whole = [b for b in answer.boards if b.tag in origins and not origins[b.tag].rest]
+        whole = [b for b in answer.boards if b.tag in origins and origins[b.tag].untrimmed]
         return to_cent(
             Fraction(shop.pay) / 60 * Fraction(shop.minutes_per_crosscut) * 2 * len(whole)
         )
-
-
-# --- parts and lay-ups ---------------------------------------------------------------------------
-
-
-def _spelled(lay_up: LayUp, named: Mapping[tuple[str, bool, Length], Lumber]) -> LayUp:
-    """``lay_up`` of a missing blank, in a lumber that is there.
-
-    Raises NoPlanError where there is none.
-    """
-    ((kind,),) = lay_up.plies
-    if same_lumber(kind.lumber) not in named:
-        raise NoPlanError(f"{lay_up.part.name}: no such board is left, on the rack or for sale")
-    return replace(lay_up, plies=((replace(kind, lumber=named[same_lumber(kind.lumber)]),),))

@@ -3,20 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
 
 from optimizer.job.layups import LayUp
 from optimizer.job.parts import Job
 from optimizer.job.ways import NoPlanError, all_ways
 from optimizer.plan.audit import audit
+from optimizer.plan.consumables import consumables
+from optimizer.plan.figures import load_notes
 from optimizer.plan.plan import Plan
 from optimizer.search.answers import Whole
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.layout import Answer, finish, lay_out
-from optimizer.search.problem import Supply, pose, supplies_of
+from optimizer.search.problem import pose
 from optimizer.search.searching import search
-from optimizer.search.watch import Watch
+from optimizer.search.shares import fair_shares
+from optimizer.search.supplies import Supply, supplies_of
+from optimizer.search.watch import StoppedError, Watch
+from optimizer.trips import cheapest_visits
 from stock.stock_book import StockBook
 
 
@@ -32,11 +38,29 @@ def ways_of(stock: StockBook, job: Job) -> tuple[tuple[Supply, ...], tuple[tuple
 
 def solve(stock: StockBook, job: Job, watch: Watch) -> Plan:
     """The cheapest plan found for ``job``, audited. Raises NoPlanError where none is possible."""
-    supplies, lay_ups = ways_of(stock, job)
-    answer = answer_of(stock, job, supplies, lay_ups, watch)
-    plan = finish(answer, stock, job.name, watch)
+    plan = cheapest_visits(stock, lambda book, look: solve_at(book, job, look), watch)
+    plan = with_beside(plan, stock, job)
     audit(plan, stock, job)
     return plan
+
+
+def with_beside(plan: Plan, stock: StockBook, job: Job) -> Plan:
+    """``plan`` with what stands beside its wood: glue, finish and hardware, and the load."""
+    beside = tuple(consumables(plan, stock.shop, job.hardware))
+    return replace(plan, consumables=beside, notes=tuple(load_notes(plan, stock.shop)))
+
+
+def solve_visiting(stock: StockBook, job: Job, watch: Watch, at_least: int) -> Plan:
+    """The cheapest plan that drives to ``at_least`` so many stores, whatever it buys there."""
+    return cheapest_visits(
+        stock, lambda book, look: solve_at(book, job, look), watch, at_least=at_least
+    )
+
+
+def solve_at(stock: StockBook, job: Job, watch: Watch) -> Plan:
+    """The cheapest plan from the stores that have something in stock, without their trips."""
+    supplies, lay_ups = ways_of(stock, job)
+    return finish(answer_of(stock, job, supplies, lay_ups, watch), stock, job.name, watch)
 
 
 def answer_of(
@@ -48,9 +72,9 @@ def answer_of(
 ) -> Answer:
     """The cheapest way found to make the parts of ``job`` by their ``lay_ups`` from ``supplies``.
 
-    Raises NoPlanError where none is possible.
+    Trips are not looked at. Raises NoPlanError where none is possible.
     """
-    problem = pose(stock, job.parts, lay_ups, supplies)
+    problem = fair_shares(pose(stock, job.parts, lay_ups, supplies), watch)
     lumbers = problem.by_lumber()
     tables = [CuttingTables(problem, lumber, Rounding.FOR_PLANS) for lumber in lumbers]
     bounding = tables
@@ -62,7 +86,7 @@ def answer_of(
 
     counts = search(problem, tables, bounding, net_of, watch)
     if counts is None or (any(counts.missing) and watch.over()):
-        raise NoPlanError("stopped before a plan was found; give it more seconds")
+        raise StoppedError
     if any(counts.missing):
         raise NoPlanError(_short(job, counts))
     return lay_out(problem, stock, job.parts, counts)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
@@ -21,22 +23,37 @@ def to_cent(amount: Fraction | Decimal) -> Decimal:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Store:
-    """A store; ``tax_percent`` is sales tax on everything bought there."""
+    """A store; ``tax_percent`` is sales tax on everything bought there, not on the trip or on cuts.
+
+    ``fee_per_cut`` is None where the store does not cut; the first ``free_cuts`` of a visit cost
+    nothing.
+    """
 
     name: str
     tax_percent: Decimal = Decimal(0)
     note: str = ""
+    trip_cost: Decimal = Decimal(0)
+    fee_per_cut: Decimal | None = None
+    free_cuts: int = 0
 
     def __post_init__(self) -> None:
         if not 0 <= self.tax_percent < 100:
             raise ValueError(f"store {self.name}: tax {self.tax_percent} %")
+        if self.trip_cost < 0 or self.free_cuts < 0 or (self.fee_per_cut or 0) < 0:
+            raise ValueError(f"store {self.name}: a trip or a cut costs less than nothing")
+
+    @property
+    def cuts(self) -> bool:
+        """Whether the store cuts boards to length."""
+        return self.fee_per_cut is not None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Offer:
     """One length of one line of a store's price list, as sold (inches), priced by the piece.
 
-    ``in_stock`` is None where the store has plenty.
+    ``in_stock`` is None where the store has plenty. It is sold only in packs of ``pack`` boards;
+    ``price`` is that of one.
     """
 
     store: str
@@ -48,6 +65,8 @@ class Offer:
     size: str = ""
     in_stock: int | None = None
     note: str = ""
+    pack: int = 1
+    priced_on: date | None = None
 
     def __post_init__(self) -> None:
         if self.width <= 0 or self.length <= 0:
@@ -56,3 +75,18 @@ class Offer:
             raise ValueError(f"offer {self.name}: price {self.price} is not whole cents")
         if self.in_stock is not None and self.in_stock < 0:
             raise ValueError(f"offer {self.name}: {self.in_stock} in stock")
+        if self.pack < 1:
+            raise ValueError(f"offer {self.name}: packs of {self.pack}")
+
+
+def old_prices(offers: Iterable[Offer], today: date, good_for: int) -> Iterator[str]:
+    """A sentence for each store with prices older than ``good_for`` days; no date is no age."""
+    oldest: dict[str, date] = {}
+    stale: dict[str, int] = {}
+    for offer in offers:
+        if offer.priced_on and (today - offer.priced_on).days > good_for:
+            oldest[offer.store] = min(offer.priced_on, oldest.get(offer.store, offer.priced_on))
+            stale[offer.store] = stale.get(offer.store, 0) + 1
+    for store, day in oldest.items():
+        prices = "1 price is" if stale[store] == 1 else f"{stale[store]} prices are"
+        yield f"{store}: {prices} older than {good_for} days, the oldest of {day}; ask again"

@@ -94,12 +94,20 @@ class Shop:
     most_strips: int
     glue_price: Decimal
     glue_spread: Decimal
+    glue_waste: Decimal
+    finish_coats: int
+    finish_price: Decimal
+    finish_spread: Decimal
     pay: Decimal
     minutes_per_crosscut: Decimal
     minutes_per_rip: Decimal
     minutes_per_planed_face: Decimal
     minutes_per_glue_line: Decimal
     longest_carried: Length | None
+    least_yard_piece: Length
+    yard_tolerance: Length
+    wood_weighs: Decimal
+    heaviest_load: Decimal | None
     shortest_kept: Length
     narrowest_kept: Length
     offcut_value: Decimal
@@ -114,6 +122,9 @@ class Shop:
     clamp_time: Decimal
     rest: int
     working_day: Decimal
+    most_stores: int | None
+    near_miss: Length
+    prices_good_for: int
 
     def __post_init__(self) -> None:
         kerfs = {"rip kerf": self.rip_kerf, "crosscut kerf": self.crosscut_kerf}
@@ -131,9 +142,15 @@ class Shop:
             )
         if self.glue_spread <= 0:
             raise SettingError("glue spread", "it is zero", "250 is the default")
+        if self.finish_spread <= 0:
+            raise SettingError("finish spread", "it is zero", "400 is the default")
         if self.narrowest_strip > self.widest_strip:
             raise SettingError(
                 "narrowest strip", "it is wider than the widest strip", "make it narrower"
+            )
+        if self.longest_carried is not None and self.least_yard_piece > self.longest_carried:
+            raise SettingError(
+                "least yard piece", "it is longer than the longest carried", "make it shorter"
             )
         if self.shortest_to_rip > self.longest_to_rip:
             raise SettingError(
@@ -216,6 +233,6 @@ def _default(setting: Setting, unit: Unit) -> Any:
         case "length" | "allowance":
             return parse_length(text, unit) if text else None
         case "count" | "number":
-            return int(text)
+            return int(text) if text else None
         case _:
-            return Decimal(text)
+            return Decimal(text) if text else None

@@ -100,7 +100,7 @@ class Book:
     """
 
     def __init__(self, path: Path, data: bytes | None = None) -> None:
-        self.name = path.name
+        self.name, self.folder = path.name, path.parent
         data = checked_bytes(path, data)
         self._csv = data if path.suffix.lower() == ".csv" else None
         self.data = data

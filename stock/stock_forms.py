@@ -44,7 +44,7 @@ PRICES = Form(
             header="Priced by",
             kind=Kind.CHOICE,
             explanation="What the price is for. Empty is piece.",
-            choices=("piece", "foot", "board foot", "metre"),
+            choices=("piece", "foot", "board foot", "thousand board feet", "metre"),
             default="piece",
         ),
         Column(
@@ -75,7 +75,7 @@ PRICES = Form(
         Column(
             header="Priced on",
             kind=Kind.DATE,
-            explanation="The day of the price, for your memory.",
+            explanation="The day of the price; an old one is told.",
             example="2026-03-31",
         ),
         NOTE,
@@ -85,10 +85,9 @@ PRICES = Form(
         Column(
             header="Pack",
             kind=Kind.COUNT,
-            explanation="Sold only in packs of so many.",
+            explanation="Sold only in packs of so many; Price is that of one board.",
             example="6",
             default=1,
-            planned=False,
         ),
     ),
 )
@@ -170,7 +169,7 @@ RACK = Form(
 
 STORES = Form(
     sheet="Stores",
-    explanation="Sales tax of each store. A store that does not stand here takes none.",
+    explanation="Sales tax and trip of each store. One that does not stand here takes none.",
     columns=(
         Column(
             header="Store",
@@ -186,27 +185,71 @@ STORES = Form(
             example="8.25",
             also=("Tax rate", "Sales tax", "Percent"),
         ),
-        NOTE,
         Column(
             header="Trip cost",
             kind=Kind.AMOUNT,
-            explanation="What a trip there costs.",
+            explanation="What driving there costs, fuel and time; a plan weighs it. Empty is 0.",
             example="6.50",
-            planned=False,
         ),
+        NOTE,
         Column(
             header="Fee per cut",
             kind=Kind.AMOUNT,
-            explanation="What they take for a cut.",
+            explanation="What they take for a cut, 0 if nothing. Empty: they do not cut.",
             example="0.50",
-            planned=False,
         ),
         Column(
             header="Free cuts",
             kind=Kind.NUMBER,
-            explanation="Cuts before the fee begins.",
+            explanation="So many cuts of a visit are free, the others cost the fee.",
             example="2",
-            planned=False,
+        ),
+    ),
+)
+
+_IN_THE_FILE = {
+    "Size": ("Item", True),
+    "Length": ("Item", True),
+    "Price": ("Your price", True),
+    "Priced by": ('"piece"', False),
+    "Wood": ('"SPF"', False),
+    "Treated": ("Treated", False),
+    "Thickness": ("Thick", False),
+    "Width": ("Wide", False),
+    "Dried": ('"dry"', False),
+    "In stock": ("On hand", False),
+    "Priced on": ("Date", False),
+    "Pack": ("Bundle", False),
+}
+
+LISTS = Form(
+    sheet="Lists",
+    explanation="Lists of stores as CSV files beside this book. Each cell names the column of the "
+    "file that holds it; what holds for every row of the file stands in quotes.",
+    columns=(
+        Column(
+            header="File",
+            kind=Kind.NAME,
+            explanation="The CSV file, beside this book; a new list may replace it at any time.",
+            example="weir-yard.csv",
+            required=True,
+        ),
+        Column(
+            header="Store",
+            kind=Kind.NAME,
+            explanation="Whose list it is.",
+            example="Weir Yard",
+        ),
+        *(
+            Column(
+                header=header,
+                kind=Kind.NAME,
+                explanation=f"The file's column for {header}"
+                + (", or one that says Size and Length at once." if "Item" in example else "."),
+                example=example,
+                required=required and header != "Size",
+            )
+            for header, (example, required) in _IN_THE_FILE.items()
         ),
     ),
 )

@@ -7,7 +7,7 @@ from decimal import Decimal
 from difflib import get_close_matches
 
 from stock.columns import Row
-from stock.prices import Store
+from stock.prices import Store, to_cent
 
 ONLY_STORE = "Store"  # the name of the one store in a book that names none
 NEAR_NAME = 0.75  # of difflib's likeness: Weir Yard is The Weir Yard; tried, no source
@@ -25,7 +25,12 @@ def read_stores(rows: Sequence[Row], price_rows: Sequence[Row]) -> dict[str, Sto
             row.refuse("Store", "the store stands twice", "delete one of the two rows")
         elif name:
             stores[name.casefold()] = Store(
-                name=name, tax_percent=_tax_percent(row), note=row["Note"] or ""
+                name=name,
+                tax_percent=_tax_percent(row),
+                note=row["Note"] or "",
+                trip_cost=to_cent(row["Trip cost"] or Decimal(0)),
+                fee_per_cut=_fee(row),
+                free_cuts=row["Free cuts"] or 0,
             )
     for row in price_rows:
         if name := row["Store"]:
@@ -42,6 +47,13 @@ def store_of(row: Row, stores: Mapping[str, Store]) -> str:
     if len(stores) > 1 and row.sound("Store"):
         row.refuse("Store", "it is empty, and the book has several stores", "name the store")
     return next(iter(stores.values())).name
+
+
+def _fee(row: Row) -> Decimal | None:
+    """None where neither a fee nor free cuts are told: there the store does not cut."""
+    if row["Fee per cut"] is None and row["Free cuts"] is None:
+        return None
+    return to_cent(row["Fee per cut"] or Decimal(0))
 
 
 def _tax_percent(row: Row) -> Decimal:

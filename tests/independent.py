@@ -10,7 +10,7 @@ process of its own.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from fractions import Fraction
 from functools import cache
@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING
 
 from stock.pieces import Lumber
 from stock.stock_book import StockBook
+from tests.independent_buying import boards_of, lots_of, worth_in_cents
 from tests.independent_layups import Board, LayUp, PartLike, layups, pay_per_minute
 from tests.independent_sawing import Blank, Counts, Number, Saw, patterns
 
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
 Kind = tuple[Lumber, Blank]
+Spent = list[tuple["cp_model.IntVar", Fraction]]
 
 
 def least_net(parts: Sequence[PartLike], stock: StockBook) -> tuple[Fraction, bool]:
@@ -47,47 +49,14 @@ def alone() -> ProcessPoolExecutor:
 
 def ways_to_make(parts: Sequence[PartLike], stock: StockBook) -> list[list[LayUp]]:
     """For each part its lay-ups."""
-    return [layups(part, stock.shop, list(boards_of(stock))) for part in parts]
+    of_lots = [board for lot in lots_of(stock, {}) for board in lot.boards]
+    return [layups(part, stock.shop, [*boards_of(stock), *of_lots]) for part in parts]
 
 
 def rounding_slack(stock: StockBook) -> Fraction:
     """How far a plan's rounded net may lie from the exact one: half a cent per rounded sum."""
     taxed = sum(1 for store in stock.stores if store.tax_percent)
     return Fraction(1, 200) * (taxed + bool(stock.shop.glue_price) + bool(stock.shop.pay))
-
-
-def boards_of(stock: StockBook) -> Iterator[Board]:
-    shop = stock.shop
-    tax = {store.name: Fraction(store.tax_percent) / 100 for store in stock.stores}
-    trims = 2 * pay_per_minute(shop) * Fraction(shop.minutes_per_crosscut) if shop.end_trim else 0
-    for offer in stock.offers:
-        price = Fraction(offer.price) * 100 * (1 + tax.get(offer.store, 0))
-        usable = offer.length - 2 * shop.end_trim
-        if usable > 0:
-            yield Board(offer.lumber, offer.width, usable, price + trims, offer.in_stock)
-    for piece in stock.rack:
-        if not piece.held_for:
-            worth = Fraction(worth_in_cents(stock, piece.lumber, piece.length, piece.width))
-            yield Board(piece.lumber, piece.width, piece.length, worth, piece.count)
-
-
-def worth_in_cents(stock: StockBook, lumber: Lumber, length: Fraction, width: Fraction) -> int:
-    """Worth of an offcut: a share of the cheapest like wood, less for shorter pieces."""
-    shop = stock.shop
-    if length < shop.shortest_kept or width < shop.narrowest_kept:
-        return 0
-    cheapest_volume = min(
-        (
-            Fraction(o.price) * 100 / (o.lumber.thickness * o.width * o.length)
-            for o in stock.offers
-            if (o.lumber.wood, o.lumber.treated) == (lumber.wood, lumber.treated)
-        ),
-        default=Fraction(0),
-    )
-    factor = Fraction(1, 2) if length < 24 else Fraction(3, 4) if length < 48 else Fraction(1)
-    volume = lumber.thickness * width * length
-    exact = Fraction(shop.offcut_value) / 100 * cheapest_volume * volume * factor
-    return int(exact + Fraction(1, 2))
 
 
 def board_patterns(
@@ -134,7 +103,7 @@ def cheapest(
     from ortools.sat.python import cp_model
 
     model = cp_model.CpModel()
-    spent: list[tuple[cp_model.IntVar, Fraction]] = []
+    spent: Spent = []
     needed: dict[Kind, list[cp_model.LinearExpr]] = defaultdict(list)
     most: dict[Kind, int] = defaultdict(int)
 
@@ -147,10 +116,12 @@ def cheapest(
             needed[way.lumber, way.blank].append(count * way.number)
             most[way.lumber, way.blank] += number * way.number
 
+    driven, given, pieces = bought(model, stock, most, spent)
+
     # No more boards of a kind are sawn than there are.
     sawn: dict[Kind, list[cp_model.LinearExpr]] = defaultdict(list)
     enough = sum(most.values())
-    for board in boards_of(stock):
+    for board in [*boards_of(stock), *pieces]:
         blanks = sorted(blank for lumber, blank in most if lumber == board.lumber)
         limits = tuple(most[board.lumber, blank] for blank in blanks)
         used = []
@@ -163,6 +134,10 @@ def cheapest(
                 sawn[board.lumber, blank].append(times * n)
         if board.limit is not None:
             model.add(sum(used) <= board.limit)
+        if board.in_lot:
+            model.add(sum(used) <= sum(given[board.in_lot]))
+        elif board.store:
+            model.add(sum(used) <= enough * driven[board.store])
 
     # Every blank that a lay-up needs is sawn.
     for kind, uses in needed.items():
@@ -172,6 +147,49 @@ def cheapest(
     model.minimize(sum(int(cost * scale) * count for count, cost in spent))
     solver, proven = solved(model)
     return sum((solver.value(count) * cost for count, cost in spent), Fraction(0)) / 100, proven
+
+
+def bought(
+    model: cp_model.CpModel, stock: StockBook, most: Mapping[Kind, int], spent: Spent
+) -> tuple[dict[str, cp_model.IntVar], dict[str, list[cp_model.LinearExpr]], list[Board]]:
+    """The stores driven to, how many boards of each kind the lots give, and these kinds."""
+    # A store is driven to or not, and to no more of them than the shop wants.
+    trips = {store.name: Fraction(store.trip_cost) * 100 for store in stock.stores}
+    driven = {name: model.new_bool_var("") for name in {o.store for o in stock.offers}}
+    spent += [(there, trips.get(name, Fraction(0))) for name, there in driven.items()]
+    if stock.shop.most_stores is not None:
+        model.add(sum(driven.values()) <= stock.shop.most_stores)
+
+    # Packs, and boards that the yard cuts, are bought whole, as many as the store has.
+    enough = sum(most.values())
+    lengths = {lumber: sorted({b.length for at, b in most if at == lumber}) for lumber, _ in most}
+    given: dict[str, list[cp_model.LinearExpr]] = defaultdict(list)
+    cuts: dict[str, list[cp_model.LinearExpr]] = defaultdict(list)
+    of_offer: dict[int, list[cp_model.LinearExpr]] = defaultdict(list)
+    lots = lots_of(stock, lengths)
+    for lot in lots:
+        count = model.new_int_var(0, enough, "")
+        model.add(count <= enough * driven[lot.store])
+        spent.append((count, lot.cost))
+        for board in lot.boards:
+            given[board.in_lot].append(lot.times * count)
+        cuts[lot.store].append(lot.times * (len(lot.boards) - 1) * count)
+        of_offer[lot.offer].append(lot.times * count)
+    for number, counts in of_offer.items():
+        if (in_stock := stock.offers[number].in_stock) is not None:
+            model.add(sum(counts) <= in_stock)
+
+    # The first cuts of a store may be free, the others cost its fee.
+    for store in stock.stores:
+        if store.fee_per_cut and cuts[store.name]:
+            charged = model.new_int_var(0, 10 * enough, "")
+            model.add(charged >= sum(cuts[store.name]) - store.free_cuts)
+            spent.append((charged, Fraction(store.fee_per_cut) * 100))
+    return (
+        driven,
+        given,
+        list({board.in_lot: board for lot in lots for board in lot.boards}.values()),
+    )
 
 
 def solved(model: cp_model.CpModel) -> tuple[cp_model.CpSolver, bool]:

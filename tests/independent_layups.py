@@ -39,13 +39,18 @@ class PartLike(Protocol):
 
 
 class Board(NamedTuple):
-    """Equal boards: usable length, cost in cents (tax and trims included), how many there are."""
+    """Equal boards: usable length, cost in cents (tax and trims included), how many there are.
+
+    One that is bought in a lot has its name there, and costs here what it is worth unsawn.
+    """
 
     lumber: Lumber
     width: Fraction
     length: Fraction
     cost: Fraction
     limit: int | None
+    store: str = ""
+    in_lot: str = ""
 
 
 class LayUp(NamedTuple):
@@ -164,6 +169,7 @@ def glue_and_time(shop: Shop, *, faces: int, lines: int, line_area: Fraction) ->
     """Cents for planing ``faces`` and gluing ``lines`` of ``line_area`` square inches each."""
     minutes = faces * shop.minutes_per_planed_face + lines * shop.minutes_per_glue_line
     gallons = lines * line_area / 144 / Fraction(shop.glue_spread)
+    gallons *= 1 + Fraction(shop.glue_waste) / 100
     return Fraction(minutes) * pay_per_minute(shop) + gallons * Fraction(shop.glue_price) * 100
 
 

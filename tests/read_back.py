@@ -10,12 +10,13 @@ from openpyxl.worksheet.worksheet import Worksheet
 from python_calamine import CalamineWorkbook
 
 from optimizer.output.shopping_book import write_shopping_book
+from optimizer.plan.comparison import Advice
 from optimizer.plan.plan import Plan
 from optimizer.work.work import work_of
 
 
-def written(plan: Plan, folder: Path) -> Path:
-    write_shopping_book(work_of(plan), folder / "shopping.xlsx")
+def written(plan: Plan, folder: Path, advice: Advice | None = None) -> Path:
+    write_shopping_book(work_of(plan), folder / "shopping.xlsx", advice)
     return folder / "shopping.xlsx"
 
 

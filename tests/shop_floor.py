@@ -14,7 +14,8 @@ from typing import Any
 from optimizer.job.blanks import BlankKind
 from optimizer.job.parts import Job, Part
 from optimizer.job.ways import all_ways
-from optimizer.search.problem import Problem, pose, supplies_of
+from optimizer.search.problem import Problem, pose
+from optimizer.search.supplies import supplies_of
 from stock.lengths import Length, Unit
 from stock.pieces import Lumber, RackPiece
 from stock.prices import Offer, Store

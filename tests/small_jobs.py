@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from stock.lengths import Unit
 from stock.pieces import Lumber, RackPiece
-from stock.prices import Offer, Store
+from stock.prices import CENT, Offer, Store
 from stock.shop import Sawing, Shop, default_shop
 from stock.stock_book import StockBook
 
@@ -230,3 +230,38 @@ def drawn_shop(draw: random.Random) -> Shop:
         offcut_value=draw.choice((Decimal(0), Decimal(30))),
         sawing=draw.choice((Sawing.FREE, Sawing.FREE, Sawing.RIP_FIRST, Sawing.CROSSCUT_FIRST)),
     )
+
+
+def buying_job(seed: int) -> tuple[StockBook, list[DrawnPart]]:
+    """A small job with all that makes buying hard: trips, a short car, packs, stock, free cuts."""
+    draw = random.Random(seed)
+    stock, parts = small_job(seed)
+    stores = tuple(
+        replace(
+            store,
+            trip_cost=Decimal(draw.choice((0, 2, 5))),
+            fee_per_cut=draw.choice((None, Decimal(0), Decimal("0.75"))),
+            free_cuts=draw.choice((0, 0, 1)),
+        )
+        for store in stock.stores
+    )
+    offers = list(stock.offers)
+    for offer in stock.offers:  # each of them longer too, and perhaps elsewhere or cheaper in packs
+        pack = draw.choice((1, 1, 2))
+        length = offer.length + 24 * draw.randint(0, 3)
+        per_inch = offer.price / offer.length.numerator * draw.randint(70, 115) / 100
+        longer = replace(
+            offer,
+            store=draw.choice(stores).name,
+            length=length,
+            price=(per_inch * length.numerator / pack).quantize(CENT),
+            in_stock=draw.choice((None, 1, 2, 4)),
+            pack=pack,
+        )
+        offers.append(replace(longer, name=f"{offer.size} x {longer.length // 12}' b"))
+    shop = replace(
+        stock.shop,
+        longest_carried=draw.choice((None, Fraction(100), Fraction(97), Fraction(125))),
+        most_stores=draw.choice((None, None, 1)),
+    )
+    return replace(stock, shop=shop, stores=stores, offers=tuple(offers)), parts

@@ -30,7 +30,6 @@ from tests.sound_plans import THICK, boat_rack, metric_post
         ("leftovers.0.x", inches("62"), "b3 and R003 do not lie a kerf apart"),
         ("leftovers.0.length", inches("33"), "R003 does not lie in the usable wood"),
         ("leftovers.0.tag", "b2", "two of its blanks and leftovers have one name"),
-        ("blanks", (), "no blank is sawn from it"),
     ],
 )
 def test_a_piece_in_another_place_is_refused(path: str, value: Any, finding: str) -> None:

@@ -19,7 +19,18 @@ from tests.read_back import table
 from tests.sample_plan import inches, named, sample_plan
 from tests.sound_plans import boat_rack, metric_post
 
-NAMES = ["buy", "rack", "cuts", "pieces", "parts", "stacks", "days", "leftovers", "labels"]
+NAMES = [
+    "buy",
+    "rack",
+    "cuts",
+    "pieces",
+    "parts",
+    "stacks",
+    "days",
+    "leftovers",
+    "labels",
+    "beside",
+]
 
 
 def rows(folder: Path, name: str) -> list[dict[str, str]]:

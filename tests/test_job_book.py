@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
 
@@ -193,3 +194,32 @@ def test_any_text_in_any_cell_is_a_value_or_a_fault(tmp_path: Path, header: str,
     cells = {"Part": "Rail", "Count": "4", "Length": "30", "Size": "2x4"} | {header: text}
     reading = read(tmp_path, [list(cells), list(cells.values())])
     assert reading.faults or reading.job
+
+
+# --- hardware ------------------------------------------------------------------------------------
+
+
+def with_hardware(folder: Path, hardware: str) -> JobReading:
+    """The job of one rail with this sheet beside it."""
+    read(folder, RAIL)
+    path = workbook(folder / "with.xlsx", Parts=RAIL, Hardware=hardware)
+    return read_job(path, read_stock_book(folder / "stock.xlsx")[0])
+
+
+RAIL = "Part | Count | Length | Size\nRail | 4 | 31 1/4 | 2x4"
+
+
+def test_hardware_is_read_beside_the_parts(tmp_path: Path) -> None:
+    lines = "Item | Count | Price | Note\nDowel 3/8 x 2 | 24 | 0.12 | oak\nScrew | 40 |  |"
+    reading = with_hardware(tmp_path, lines)
+    assert reading.faults == ()
+    assert reading.job
+    assert [(h.item, h.count, h.price, h.note) for h in reading.job.hardware] == [
+        ("Dowel 3/8 x 2", 24, Decimal("0.12"), "oak"),
+        ("Screw", 40, Decimal(0), ""),
+    ]
+
+
+def test_a_faulty_line_of_hardware_is_told_with_its_place(tmp_path: Path) -> None:
+    (fault,) = with_hardware(tmp_path, "Item | Count | Price\nDowel | some | 0.12").faults
+    assert str(fault).startswith("with.xlsx, sheet Hardware, row 2, column Count: ")

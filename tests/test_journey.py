@@ -161,12 +161,12 @@ def test_what_is_not_planned_with_yet_stops_the_plan_and_is_named(tmp_path: Path
     job = good_books(
         tmp_path,
         parts="Part | Count | Length | Size | Same board\nRail | 4 | 31 1/4 | 2x4 | yes",
-        Stores="Store | Trip cost\nStore | 6.50",
-        Shop=settings_sheet(longest_carried="10'"),
+        Prices="Size | Length | Price | Grade\n2x4 | 8' | 4.25 | No. 2",
+        Shop=settings_sheet(edge_trim="1/4"),
     )
     said = refused(tmp_path, job)
-    assert "stock.xlsx, sheet Stores, row 2, column Trip cost: Trip cost is not planned" in said
-    assert "stock.xlsx, sheet Shop, row 2, column Value: the setting longest carried is not" in said
+    assert "stock.xlsx, sheet Prices, row 2, column Grade: Grade is not planned" in said
+    assert "stock.xlsx, sheet Shop, row 2, column Value: the setting edge trim is not" in said
     assert "job.xlsx, sheet Parts, row 2, column Same board: Same board is not planned" in said
 
 
@@ -201,3 +201,26 @@ def test_a_plan_does_not_overwrite_the_books_it_is_made_from(tmp_path: Path) -> 
     good_books(tmp_path)
     job = (tmp_path / "job.xlsx").rename(tmp_path / "shopping.xlsx")
     assert "is a book of yours" in refused(tmp_path, job, "--out", tmp_path)
+
+
+# --- compare and advise --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("command", ["compare", "advise"])
+def test_what_is_asked_beside_the_plan_is_said_and_written(tmp_path: Path, command: str) -> None:
+    job = good_books(tmp_path)
+    ran = run(command, job, "--seconds", 100)
+    assert ran.exit_code == 0, ran.output
+    assert "ways to do it, side by side" in ran.output
+    assert "best mix" in ran.output
+    folder = tmp_path / "job-plan"
+    assert {path.name for path in folder.iterdir()} == {
+        "plan.json",
+        "shopping.xlsx",
+        "cutting.html",
+        "labels.html",
+        "compare.svg",
+        "ways",
+    }
+    best = (folder / "ways" / "best mix.json").read_text(encoding="utf-8")
+    assert best == (folder / "plan.json").read_text(encoding="utf-8")

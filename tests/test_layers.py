@@ -23,13 +23,25 @@ MAY_IMPORT = {
     "optimizer.plan": {"stock", "optimizer.job.parts", "optimizer.plan"},
     "optimizer.search": {"stock", "optimizer.job", "optimizer.plan", "optimizer.search"},
     "optimizer.work": {"stock", "optimizer.plan", "optimizer.work"},
+    "optimizer.advice": {
+        "stock",
+        "optimizer.job",
+        "optimizer.plan",
+        "optimizer.search",
+        "optimizer.solve",
+        "optimizer.advice",
+    },
     "optimizer.output": {"stock", "optimizer.plan", "optimizer.work", "optimizer.output"},
 }
 
 # Where each library is at home; everybody else asks these modules.
 AT_HOME = {
     "highspy": {"optimizer.search.programme"},
-    "pulp": {"optimizer.search.model", "optimizer.search.programme"},
+    "pulp": {
+        "optimizer.search.lot_rows",
+        "optimizer.search.model",
+        "optimizer.search.programme",
+    },
     "numpy": {"optimizer.search"},
     "pandas": {"optimizer.output.data"},
     "jinja2": {"optimizer.output.page"},

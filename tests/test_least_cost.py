@@ -7,11 +7,12 @@ from fractions import Fraction
 import pytest
 
 from optimizer.job.parts import Job
+from optimizer.job.ways import NoPlanError
 from optimizer.search.watch import Watch
 from optimizer.solve import solve
 from tests.drawn_jobs import as_part
 from tests.independent import least_net, rounding_slack
-from tests.small_jobs import small_job
+from tests.small_jobs import buying_job, small_job
 
 WITHIN = Fraction(1, 100)
 
@@ -24,6 +25,24 @@ def test_plan_and_bound_stand_on_either_side_of_the_least_cost(seed: int) -> Non
     assert proven
 
     job = Job(name="small", parts=tuple(map(as_part, drawn)))
+    plan = solve(stock, job, Watch(seconds=60))
+    net, bound, slack = Fraction(plan.cost.net), Fraction(plan.bound), rounding_slack(stock)
+    assert bound - slack <= least <= net + slack
+    assert net <= least * (1 + WITHIN) + slack
+
+
+@pytest.mark.parametrize("seed", range(24))
+def test_with_trips_packs_stock_and_a_short_car_too(seed: int) -> None:
+    stock, drawn = buying_job(seed)
+    job = Job(name="small", parts=tuple(map(as_part, drawn)))
+    try:
+        least, proven = least_net(drawn, stock)
+    except ValueError:
+        with pytest.raises(NoPlanError):
+            solve(stock, job, Watch(seconds=60))
+        return
+    assert proven
+
     plan = solve(stock, job, Watch(seconds=60))
     net, bound, slack = Fraction(plan.cost.net), Fraction(plan.bound), rounding_slack(stock)
     assert bound - slack <= least <= net + slack

@@ -91,3 +91,14 @@ def test_a_plan_with_half_a_cent_is_not_written() -> None:
     plan = replace(boat_rack().plan, bound=Decimal("51.505"))
     with pytest.raises(ValueError, match=r"51\.505 is not whole cents"):
         plan_to_json(plan)
+
+
+def test_a_file_from_before_trips_and_consumables_is_read() -> None:
+    document = json.loads(plan_to_json(boat_rack().plan))
+    for key in ("notes", "consumables"):
+        del document[key]
+    for line in document["buy"]:
+        del line["priced_on"]
+    for line in document["taxes"]:
+        del line["cuts"], line["trip"]
+    assert plan_from_json(json.dumps(document)) == boat_rack().plan

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
@@ -10,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stock.pieces import Lumber
-from stock.prices import Offer, Store, to_cent
+from stock.prices import Offer, Store, old_prices, to_cent
 
 
 @pytest.mark.parametrize(
@@ -61,6 +62,7 @@ def an_offer(**changed: object) -> Offer:
         {"width": Fraction(0)},
         {"length": Fraction(-1)},
         {"in_stock": -1},
+        {"pack": 0},
     ],
 )
 def test_an_offer_refuses_nonsense(changed: dict[str, object]) -> None:
@@ -73,3 +75,21 @@ def test_an_offer_refuses_nonsense(changed: dict[str, object]) -> None:
 def test_a_store_refuses_a_nonsense_tax(tax: str) -> None:
     with pytest.raises(ValueError, match=tax):
         Store(name="Mill", tax_percent=Decimal(tax))
+
+
+@pytest.mark.parametrize("nonsense", [{"trip_cost": Decimal(-1)}, {"free_cuts": -1}])
+def test_a_store_takes_nothing_off_for_a_trip_or_a_cut(nonsense: dict[str, object]) -> None:
+    with pytest.raises(ValueError, match="Mill"):
+        Store(name="Mill", **nonsense)  # type: ignore[arg-type]
+
+
+def test_a_price_is_old_from_the_day_after_those_that_it_is_good_for() -> None:
+    offers = [
+        an_offer(priced_on=date(2026, 3, 1)),
+        an_offer(priced_on=date(2026, 3, 2)),
+        an_offer(store="Boathouse", priced_on=date(2026, 3, 3)),
+        an_offer(store="No date"),
+    ]
+    assert list(old_prices(offers, date(2026, 4, 2), 30)) == [
+        "Mill: 2 prices are older than 30 days, the oldest of 2026-03-01; ask again"
+    ]

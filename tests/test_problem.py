@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from optimizer.job.parts import Faces, Make
 from optimizer.search.money import CENT_PARTS, money_units
-from optimizer.search.problem import Supply, supplies_of
+from optimizer.search.supplies import Supply, supplies_of
 from tests.making_plans import inches
 from tests.shop_floor import JOB, bare_shop, book, on_rack, part, posed, shop, sold
 

@@ -59,7 +59,7 @@ def test_a_setting_may_stand_only_once(tmp_path: Path) -> None:
 
 
 def test_only_a_change_of_a_setting_not_planned_with_yet_is_told(tmp_path: Path) -> None:
-    _, harmless = read(tmp_path, settings_sheet(edge_trim="1/8", longest_carried=""))
-    _, changed = read(tmp_path, settings_sheet(edge_trim="1/4", longest_carried="8'"))
+    _, harmless = read(tmp_path, settings_sheet(edge_trim="1/8"))
+    _, changed = read(tmp_path, settings_sheet(edge_trim="1/4"))
     assert harmless.unplanned == []
-    assert [note.found for note in changed.unplanned] == ["1/4", "8'"]
+    assert [note.found for note in changed.unplanned] == ["1/4"]

@@ -21,6 +21,9 @@ BILL = {
     "All stores": "115.63",
     "Glue": "1.15",
     "Cash": "116.78",
+    "Finish and hardware": "0.00",
+    "All to be paid": "116.78",
+    "Cash, as above": "116.78",
     "Worth of the rack pieces used": "3.10",
     "Worth of the leftovers, taken off": "-4.40",
     "Net": "115.48",
@@ -41,16 +44,20 @@ def test_a_sheet_for_the_bill_each_store_the_rack_the_parts_and_the_leftovers(tm
         "Parts",
         "Leftovers",
         "Labels",
+        "Consumables",
+        "Sums",
     ]
 
 
 def test_a_store_sheet_lists_boards_in_the_order_of_its_yard(tmp_path):
     rows = table(written(sample_plan(), tmp_path), "Weir Street Lumber")
 
-    headers = ["Got", "Mark", "Size", "Length, in", "Wood", "Treated", "Count", "Each", "Sum"]
+    headers = ["Got", "Mark", "Size", "Length, in", "Wood", "Treated"]
+    headers += ["Board feet", "Per board foot", "Count", "Each", "Sum"]
     assert rows[1] == headers
-    assert rows[2] == ["", "B4, B5", "2x4", "8'", "spruce", "", 2, 6.35, 12.7]
-    assert rows[3] == ["", "B1–B3", "2x12", "12'", "spruce", "", 3, 27, 81]
+    # Board measure (PS 20-20): 2 · 4 · 8 / 12 and 2 · 12 · 12 / 12 board feet each.
+    assert rows[2] == ["", "B4, B5", "2x4", "8'", "spruce", "", 10.67, 1.19, 2, 6.35, 12.7]
+    assert rows[3] == ["", "B1–B3", "2x12", "12'", "spruce", "", 72, 1.13, 3, 27, 81]
 
 
 def test_every_formula_is_stored_with_its_value(tmp_path):
@@ -61,6 +68,7 @@ def test_every_formula_is_stored_with_its_value(tmp_path):
         "B1–B3": "81.00",
         "Boards": "93.70",
         "Tax, %": "7.73",
+        "Cuts": "0.00",
         "To pay": "101.43",
     }
     assert labelled(book, "The bill") == BILL
@@ -80,7 +88,7 @@ def test_libreoffice_works_out_the_same_sums(tmp_path):
 def test_all_sums_follow_a_count_that_is_changed(tmp_path):
     path = written(sample_plan(), tmp_path)
     book = load_workbook(path)
-    book["Weir Street Lumber"]["G4"] = 5  # two more 2x12 for 54.00
+    book["Weir Street Lumber"]["I4"] = 5  # two more 2x12 for 54.00
     book.save(path)
 
     anew = recalculated(path, tmp_path / "anew")
@@ -92,6 +100,8 @@ def test_all_sums_follow_a_count_that_is_changed(tmp_path):
         "Weir Street Lumber": "159.89",
         "All stores": "174.09",
         "Cash": "175.24",
+        "All to be paid": "175.24",
+        "Cash, as above": "175.24",
         "Net": "173.94",
     }
 
@@ -202,6 +212,7 @@ def test_a_plan_that_neither_buys_nor_pulls_nor_leaves_anything(tmp_path):
     book = written(plan, tmp_path)
 
     titles = ["Rack", "Order of work", "Cuts", "Glue", "Parts", "Leftovers", "Labels"]
+    titles += ["Consumables", "Sums"]
     assert [sheet.title for sheet in sheets(book)] == ["The bill", *titles]
     assert labelled(book, "The bill")["Cash"] == "1.15"
 

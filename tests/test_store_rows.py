@@ -85,3 +85,29 @@ def test_a_tax_typed_as_a_share_of_one_is_a_fault(tmp_path: Path, tax: object) -
 @pytest.mark.parametrize("tax", [0, "", "0.3", "0.25 %"])
 def test_a_tax_may_be_nothing_or_small_where_it_says_percent(tmp_path: Path, tax: object) -> None:
     assert taxed(tmp_path, tax) == ""
+
+
+@pytest.mark.parametrize(
+    ("fee", "free", "expected"),
+    [
+        ("", "", (None, 0)),  # it does not cut
+        ("0", "", (Decimal(0), 0)),
+        ("", "2", (Decimal(0), 2)),
+        ("0.50", "1", (Decimal("0.50"), 1)),
+    ],
+)
+def test_a_store_cuts_where_a_fee_or_free_cuts_are_told(
+    tmp_path: Path, fee: str, free: str, expected: tuple[Decimal | None, int]
+) -> None:
+    sheet = [["Store", "Fee per cut", "Free cuts", "Trip cost"], ["Weir Yard", fee, free, "6.505"]]
+    stock, faults = read(tmp_path, ANY_STORE, sheet)
+    (store,) = stock.stores
+    assert faults == ""
+    assert (store.fee_per_cut, store.free_cuts) == expected
+    assert store.cuts == (expected[0] is not None)
+    assert store.trip_cost == Decimal("6.51")
+
+
+def test_a_trip_that_cannot_be_read_is_a_fault(tmp_path: Path) -> None:
+    _, faults = read(tmp_path, ANY_STORE, "Store | Trip cost\nWeir Yard | far")
+    assert "sheet Stores, row 2, column Trip cost: this is not a number" in faults

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from pathlib import Path
 
-from optimizer.job.job_form import PARTS
-from optimizer.job.parts import Faces, Job, Make, Part, Treatment
+from optimizer.job.job_form import HARDWARE, PARTS
+from optimizer.job.parts import Faces, Hardware, Job, Make, Part, Treatment
 from optimizer.job.together import together
 from stock.columns import Findings, Row, in_order, read_rows
 from stock.errors import BookFaultsError, Fault, Place
 from stock.lengths import Length, Unit, format_length, is_bare
 from stock.measures import Measures, read_measures
+from stock.prices import to_cent
 from stock.sizes import Dried, find_size
 from stock.spreadsheet import Book
 from stock.stock_book import StockBook, read_stock_book
@@ -26,11 +28,15 @@ NOMINAL_WIDTHS = tuple(map(Length, (4, 6, 8, 10, 12)))
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Books:
-    """The two books of a job, without fault, and what in them is not planned with yet."""
+    """The two books of a job, without fault, and what in them is not planned with yet.
+
+    ``paths`` are those of the files.
+    """
 
     stock: StockBook
     job: Job
     unplanned: tuple[Fault, ...]
+    paths: tuple[Path, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +85,12 @@ def read_all_books(job_paths: Sequence[Path], stock_path: Path) -> Books:
     if faults or not stock or len(jobs) < len(job_paths):
         raise BookFaultsError(faults)
     unplanned = [fault for reading in readings for fault in reading.unplanned]
-    return Books(stock=stock, job=together(jobs), unplanned=(*stock.unplanned, *unplanned))
+    return Books(
+        stock=stock,
+        job=together(jobs),
+        unplanned=(*stock.unplanned, *unplanned),
+        paths=(*job_paths, stock_path),
+    )
 
 
 def _alike(paths: Sequence[Path]) -> Iterator[Fault]:
@@ -103,8 +114,11 @@ def read_job(path: Path, stock: StockBook) -> JobReading:
         findings.faults.append(_nothing(book))
     _check_names(rows)
     parts = tuple(_parts(rows, stock))
+    hardware = tuple(_hardware(book, stock.shop.unit, findings))
     return JobReading(
-        job=Job(name=" ".join(path.stem.split()), parts=parts) if parts else None,
+        job=Job(name=" ".join(path.stem.split()), parts=parts, hardware=hardware)
+        if parts
+        else None,
         faults=in_order(findings.faults),
         unplanned=in_order(findings.unplanned),
     )
@@ -158,6 +172,18 @@ def _parts(rows: Sequence[Row], stock: StockBook) -> Iterator[Part]:
             )
 
 
+def _hardware(book: Book, unit: Unit, findings: Findings) -> Iterator[Hardware]:
+    rows = read_rows(book, HARDWARE, unit, findings) if book.sheet_names else []
+    for row in rows:
+        if row.sound():
+            yield Hardware(
+                item=row["Item"],
+                count=row["Count"],
+                price=to_cent(row["Price"] or Decimal(0)),
+                note=row["Note"] or "",
+            )
+
+
 def _check_wood(row: Row, stock: StockBook) -> None:
     wood = row["Wood"]
     if not wood or known_wood(wood) or any(same_wood(wood, known) for known in stock.woods):
@@ -193,4 +219,4 @@ def write_job_template(path: Path, unit: Unit) -> None:
     Raises:
         RackfirstError: if ``path`` cannot be written.
     """
-    write_template(path, (PARTS,), unit, {})
+    write_template(path, (PARTS, HARDWARE), unit, {})

@@ -108,3 +108,33 @@ PARTS = Form(
         yes_no("Carries load", "Whether it carries load.", planned=False),
     ),
 )
+
+HARDWARE = Form(
+    sheet="Hardware",
+    explanation="What else the job takes: dowels, screws, hinges. May stay empty.",
+    columns=(
+        Column(
+            header="Item",
+            kind=Kind.NAME,
+            explanation="What it is.",
+            example="Dowel 3/8 x 2",
+            example_mm="Dowel 10 x 50",
+            required=True,
+        ),
+        Column(
+            header="Count",
+            kind=Kind.COUNT,
+            explanation="How many the job takes.",
+            example="24",
+            required=True,
+            also=ALSO_COUNT,
+        ),
+        Column(
+            header="Price",
+            kind=Kind.AMOUNT,
+            explanation="Of one, tax included. Empty is 0: you have it.",
+            example="0.12",
+        ),
+        NOTE,
+    ),
+)

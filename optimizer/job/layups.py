@@ -58,9 +58,10 @@ class LayUp:
         return Fraction(edge_to_edge + face_to_face)
 
     def glue(self, shop: Shop) -> Fraction:
-        """Price of the glue, exact."""
+        """Price of the glue, what is squeezed out of the lines included, exact."""
         square_feet = self.glue_area() / SQUARE_INCHES_PER_SQUARE_FOOT
-        return square_feet / Fraction(shop.glue_spread) * Fraction(shop.glue_price)
+        spread = square_feet * (100 + Fraction(shop.glue_waste)) / 100
+        return spread / Fraction(shop.glue_spread) * Fraction(shop.glue_price)
 
     def time(self, shop: Shop) -> Fraction:
         """Pay for planing and gluing (cuts are paid by the board), exact."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 from enum import StrEnum
 
 from stock.lengths import Length
@@ -37,7 +38,8 @@ class Part:
     """One line of the parts sheet; all measures finished, in inches.
 
     ``length`` runs shoulder to shoulder, ``tenons`` are added to it. ``wood`` is empty where any
-    will do. ``thickness_at_least`` lets an as-bought board be thinner than ``thickness``.
+    will do. ``thickness_at_least`` lets an as-bought board be thinner than ``thickness``. No board
+    thicker than ``thickest_board`` is sawn for it; that is asked in comparisons only.
     """
 
     name: str
@@ -51,6 +53,7 @@ class Part:
     faces: Faces = Faces.ANY
     tenons: tuple[Length, ...] = ()
     thickness_at_least: Length | None = None
+    thickest_board: Length | None = None
     spare: int = 0
     note: str = ""
 
@@ -72,12 +75,26 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Hardware:
+    """A line of what else the job takes: dowels, screws, hinges; ``price`` of one."""
+
+    item: str
+    count: int
+    price: Decimal = Decimal("0.00")
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """The parts to make, under the name of their book; ``jobs`` names several planned together."""
+    """The parts to make, under the name of their book, and what they take beside wood.
+
+    ``jobs`` names several that are planned together.
+    """
 
     name: str
     parts: tuple[Part, ...]
     jobs: tuple[str, ...] = ()
+    hardware: tuple[Hardware, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.parts:

@@ -6,10 +6,11 @@ are planned together on purpose.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from optimizer.job.parts import Job, prefix
+from optimizer.job.parts import Hardware, Job, prefix
 
 
 def together(jobs: Sequence[Job]) -> Job:
@@ -23,4 +24,14 @@ def together(jobs: Sequence[Job]) -> Job:
         name=" + ".join(job.name for job in jobs),
         parts=tuple(parts),
         jobs=tuple(job.name for job in jobs),
+        hardware=tuple(_summed(jobs)),
     )
+
+
+def _summed(jobs: Sequence[Job]) -> Iterator[Hardware]:
+    """The same item at the same price is one line, for one purchase."""
+    counts: Counter[Hardware] = Counter()
+    for line in (line for job in jobs for line in job.hardware):
+        counts[replace(line, count=1)] += line.count
+    for line, count in counts.items():
+        yield replace(line, count=count)

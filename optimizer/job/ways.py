@@ -52,6 +52,8 @@ def _ways(part: Part, stock: Sequence[Boards], shop: Shop) -> tuple[list[LayUp],
 
 
 def _suits(part: Part, lumber: Lumber) -> bool:
+    if part.thickest_board is not None and lumber.thickness > part.thickest_board:
+        return False
     if part.treated is not Treatment.EITHER and lumber.treated != (part.treated is Treatment.YES):
         return False
     return stands_for(lumber.wood, part.wood)

@@ -10,6 +10,7 @@ from pathlib import Path
 from optimizer.output import words
 from optimizer.output.page import rendered
 from optimizer.output.sticks import TICKS, Stick, stick
+from optimizer.plan.handed_over import yard_marks
 from optimizer.plan.plan import Board, Plan
 from optimizer.plan.plan_file import plan_to_json
 from optimizer.plan.tables import leftovers, parts_made, rack_list
@@ -42,6 +43,7 @@ def cutting_page(work: Work) -> str:
         days=[(day, list(steps)) for day, steps in groupby(work.days, lambda step: step.day)],
         cautions=words.cautions(plan),
         crowded=_crowded,
+        at_the_store=lambda board: ", ".join(words.read(x, plan) for x in yard_marks(board, plan)),
         foot=TICKS[plan.unit],
     )
 

@@ -15,7 +15,12 @@ def difference(old: Plan, new: Plan) -> str:
     """What to buy and pull besides, what is not needed any more, which boards are sawn otherwise,
     and what it costs.
     """
-    lines = [*_bought(old, new), *_pulled(old, new), *_kept_whole(new), *_sawn_otherwise(old, new)]
+    lines = [
+        *_bought(old, new),
+        *_pulled(old, new),
+        *_kept_whole(old, new),
+        *_sawn_otherwise(old, new),
+    ]
     lines.append(_sums("Cash", old.cost.cash, new.cost.cash))
     lines.append(_sums("Net", old.cost.net, new.cost.net))
     lines.append(f"From here on: {promise(new)}.")
@@ -39,9 +44,10 @@ def _pulled(old: Plan, new: Plan) -> Iterator[str]:
         yield f"Leave on the rack: {marked(sorted(fewer))}"
 
 
-def _kept_whole(new: Plan) -> Iterator[str]:
+def _kept_whole(old: Plan, new: Plan) -> Iterator[str]:
+    before = {board.id for board in old.boards if board.kept_whole}
     for board in new.boards:
-        if board.kept_whole:
+        if board.kept_whole and board.id not in before:
             yield f"Not needed any more: {board.id}; keep it whole as {board.leftovers[0].tag}"
 
 

@@ -14,7 +14,7 @@ from typing import Any
 from optimizer.output.bench_words import clock
 from optimizer.output.labels import Label, labels
 from optimizer.output.saw_words import cut_row
-from optimizer.plan.plan import Plan, Purchase
+from optimizer.plan.plan import Consumable, CutKind, Plan, Purchase
 from optimizer.plan.tables import (
     KeptPiece,
     PulledPieces,
@@ -24,14 +24,17 @@ from optimizer.plan.tables import (
     shopping_list,
 )
 from optimizer.work.gluing import gallons
-from optimizer.work.saw_cuts import SawnPiece
+from optimizer.work.saw_cuts import SawCut, SawnPiece
 from optimizer.work.work import Work, work_of
 from stock.lengths import Length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutLine:
-    """A cut, ``step`` by step of the order of work; ``cut`` is its number on its board."""
+    """A cut, ``step`` by step of the order of work; ``cut`` is its number on its board.
+
+    Those of a store come before all, with step 0.
+    """
 
     step: int
     saw: str
@@ -129,34 +132,39 @@ def lists(plan: Plan) -> dict[str, tuple[type, list[Any]]]:
         "days": (DayLine, list(_day_lines(work))),
         "leftovers": (KeptPiece, leftovers(plan)),
         "labels": (Label, labels(work)),
+        "beside": (Consumable, list(plan.consumables)),
     }
 
 
 def _cut_lines(work: Work) -> Iterator[CutLine]:
-    step = 0
-    for each in work.passes:
-        for cut in each.cuts:
-            step += 1
-            row = cut_row(work.plan, cut)
-            near_length, near_width = _measures(cut.near)
-            far_length, far_width = _measures(cut.far)
-            yield CutLine(
-                step=step,
-                saw=str(each.station),
-                setup=str(cut.setup),
-                setting=cut.setting,
-                board=work.marks.boards[cut.board],
-                cut=cut.n,
-                what=row.what,
-                piece=cut.piece.mark,
-                tape=cut.tape,
-                near=_name(cut.near),
-                near_length=near_length,
-                near_width=near_width,
-                far=_name(cut.far),
-                far_length=far_length,
-                far_width=far_width,
-            )
+    for cut in chain.from_iterable(board.cuts for board in work.boards):
+        if cut.kind is CutKind.YARD:
+            yield _cut_line(work, 0, "store", cut)
+    ordered = ((each.station, cut) for each in work.passes for cut in each.cuts)
+    for step, (station, cut) in enumerate(ordered, 1):
+        yield _cut_line(work, step, str(station), cut)
+
+
+def _cut_line(work: Work, step: int, saw: str, cut: SawCut) -> CutLine:
+    near_length, near_width = _measures(cut.near)
+    far_length, far_width = _measures(cut.far)
+    return CutLine(
+        step=step,
+        saw=saw,
+        setup=str(cut.setup),
+        setting=cut.setting,
+        board=work.marks.boards[cut.board],
+        cut=cut.n,
+        what=cut_row(work.plan, cut).what,
+        piece=cut.piece.mark,
+        tape=cut.tape,
+        near=_name(cut.near),
+        near_length=near_length,
+        near_width=near_width,
+        far=_name(cut.far),
+        far_length=far_length,
+        far_width=far_width,
+    )
 
 
 def _measures(piece: SawnPiece | None) -> tuple[Length | None, Length | None]:

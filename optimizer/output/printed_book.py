@@ -24,6 +24,7 @@ _LONGEST_NAME = 31
 _LONGEST_TEXT = 32_767
 _LONGEST_IN_FOOTER = 100  # a footer holds 255 characters in all
 _HIGHEST_ROW = 409  # points
+_PIXELS, _ROW_PIXELS = 7, 20  # of a character's width, of a row that is left as it is
 _LETTER, _A4 = 1, 9
 
 
@@ -60,7 +61,7 @@ class Live:
     """A formula, and the value that it has now."""
 
     formula: str
-    value: Decimal | int
+    value: Decimal | int | str
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +138,35 @@ class PrintedSheet:
         width = sum(column.width for column in self._columns) * _FONT_SIZE // size
         self._across(len(self._columns), text, self._format(**properties, border=0))
         return self._end_row(_lines(text, width), size)
+
+    def bars(
+        self, *, title: str, categories: tuple[int, int, int], series: Sequence[tuple[int, str]]
+    ) -> None:
+        """A picture below the table: stacked bars, one for each row from the first to the last of
+        ``categories`` (and the column with their names); ``series`` are columns and their colours.
+        """
+        first, last, names = categories
+        chart = self._book.add_chart({"type": "bar", "subtype": "stacked"})
+        name = self._sheet.get_name()
+        for column, colour in series:
+            chart.add_series(
+                {
+                    "name": [name, 1, column],
+                    "categories": [name, first - 1, names, last - 1, names],
+                    "values": [name, first - 1, column, last - 1, column],
+                    "fill": {"color": colour},
+                    "gap": 60,
+                }
+            )
+        chart.set_title({"name": title, "name_font": {"size": 12}})
+        chart.set_y_axis({"reverse": True, "label_position": "low"})
+        chart.set_x_axis({"num_format": "0", "major_gridlines": {"visible": True}})
+        chart.set_legend({"position": "bottom"})
+        rows = last - first + 1
+        width = sum(column.width for column in self._columns) * _PIXELS
+        chart.set_size({"width": width, "height": 110 + 42 * rows})
+        self._sheet.insert_chart(self.next_row, 0, chart)
+        self.next_row += (110 + 42 * rows) // _ROW_PIXELS + 3
 
     def skip(self) -> None:
         """An empty row."""

@@ -27,6 +27,16 @@ class Progress:
             sys.stderr.write(f"{line}\n")
         sys.stderr.flush()
 
+    def asked(self, done: int, of: int) -> None:
+        """Told of every answer: so many of the questions asked so far."""
+        seconds = time.monotonic() - self._begun
+        line = f"{seconds:5.1f} s  {done} of {of} questions answered"
+        if self._terminal:
+            sys.stderr.write(f"{_ERASE_LINE}{line}  (Ctrl-C leaves out the rest)")
+        else:
+            sys.stderr.write(f"{line}\n")
+        sys.stderr.flush()
+
     def close(self) -> None:
         if self._terminal:
             sys.stderr.write(_ERASE_LINE)

@@ -52,13 +52,15 @@ def _what(cut: SawCut) -> str:
             return "Rip"
         case CutKind.CROSSCUT:
             return "Crosscut"
+        case CutKind.YARD:
+            return "Yard cut"
         case CutKind.TRIM:
             return "Trim right end" if _trims_right(cut) else "Trim left end"
 
 
 def _set(plan: Plan, cut: SawCut) -> str:
     if cut.setting is None:
-        return "by the tape"
+        return "by the tape" if cut.setup is Setup.TAPE else str(cut.setup)
     reading = read(cut.setting, plan)
     match cut.setup:
         case Setup.OUTER:

@@ -1,183 +1,79 @@
-"""The shopping workbook: the bill, what to buy at each store, what to pull, make and put back."""
+"""The shopping workbook: the bill, a sheet for each store, and what is wanted at the bench.
+
+Sums are live: change a count or a price, and every total follows. Each carries its value, which is
+the plan's own to the cent.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 
-from optimizer.output.bench_sheets import leftovers_sheet, parts_sheet, rack_sheet
-from optimizer.output.printed_book import (
-    Column,
-    Kind,
-    Live,
-    Percent,
-    PrintedBook,
-    PrintedSheet,
-    reference,
-    sheet_names,
+from optimizer.output.advice_sheets import (
+    compare_sheet,
+    costs_sheet,
+    hinges_sheet,
+    wishes_sheet,
 )
+from optimizer.output.bench_sheets import leftovers_sheet, parts_sheet, rack_sheet
+from optimizer.output.bill_sheet import bill_sheet, fill_bill
+from optimizer.output.printed_book import PrintedBook, sheet_names
 from optimizer.output.saw_sheets import cuts_sheet, glue_sheet, labels_sheet, order_sheet
-from optimizer.output.words import board_name, marked, promise, sold_length, treated_mark
-from optimizer.plan.plan import Plan, Purchase, Status, StoreTax
-from optimizer.plan.tables import bought_as, shopping_list
+from optimizer.output.store_sheet import store_sheet
+from optimizer.output.sums_sheets import consumables_sheet, sums_sheet
+from optimizer.plan.comparison import Advice
+from optimizer.plan.plan import StoreTax
+from optimizer.plan.tables import shopping_list
 from optimizer.work.work import Work
 from stock.book_file import whole_file
 from stock.lengths import Unit
 
-_NOTHING = Decimal("0.00")
-_SHEETS = ("The bill", "Rack", "Order of work", "Cuts", "Glue", "Parts", "Leftovers", "Labels")
+_AT_THE_SAW = ("Order of work", "Cuts", "Glue")
+_LEARNT = ("Compare", "Costs", "Wishes", "Measure first")
 
 
-def write_shopping_book(work: Work, path: Path) -> None:
-    """Write the workbook of ``work`` to ``path``, or nothing.
+def write_shopping_book(work: Work, path: Path, advice: Advice | None = None) -> None:
+    """Write the workbook of ``work`` to ``path``, or nothing; with what else was learnt of the job.
 
     Raises:
         RackfirstError: if ``path`` is a folder, cannot be written, or is open.
     """
-    content = _shopping_book(work)
+    content = _shopping_book(work, advice or Advice())
     with whole_file(path) as unfinished:
         unfinished.write_bytes(content)
 
 
-def _shopping_book(work: Work) -> bytes:
+def _shopping_book(work: Work, advice: Advice) -> bytes:
     plan = work.plan
     stores = shopping_list(plan)
-    bill, rack, order, cuts, glue, parts, kept, tagged, *names = sheet_names([*_SHEETS, *stores])
+    own = ["The bill", "Rack", *_AT_THE_SAW, "Parts", "Leftovers", "Labels", "Consumables", "Sums"]
+    bill, rack, order, cuts, glue, parts, kept, tagged, used, sums, *names = sheet_names(
+        [*own, *_LEARNT, *stores]
+    )
+    compare, costs, wished, first, *names = names
     taxes = {tax.store: tax for tax in plan.taxes}
 
     book = PrintedBook(footer=plan.job, a4=plan.unit is Unit.MM)
-    first = book.sheet(bill, title=f"The bill: {plan.job}", columns=_BILL)
+    summary = bill_sheet(book, bill, plan)
     paid = []
     for name, (store, lines) in zip(names, stores.items(), strict=True):
-        tax = taxes.get(store, StoreTax(store=store, percent=Decimal(0), tax=_NOTHING))
-        paid.append(_store_sheet(book, name, plan, lines, tax))
+        tax = taxes.get(store, StoreTax(store=store, percent=Decimal(0), tax=Decimal("0.00")))
+        paid.append(store_sheet(book, name, plan, lines, tax, advice.plans_b))
     rack_used = rack_sheet(book, rack, plan)
+    if advice.hinges:
+        hinges_sheet(book, first, plan, advice)
     order_sheet(book, order, work)
     cuts_sheet(book, cuts, work)
     glue_sheet(book, glue, work)
     parts_sheet(book, parts, plan, work.marks)
     leftovers_worth = leftovers_sheet(book, kept, plan)
     labels_sheet(book, tagged, work)
-    _fill_bill(first, plan, paid, rack_used, leftovers_worth)
+    beside = consumables_sheet(book, used, plan)
+    sums_sheet(book, sums, plan)
+    if advice.alternatives:
+        compare_sheet(book, compare, plan, advice)
+        costs_sheet(book, costs, advice)
+    if advice.wishes or advice.near_misses:
+        wishes_sheet(book, wished, plan, advice)
+    fill_bill(summary, plan, paid, rack_used=rack_used, kept=leftovers_worth, beside=beside)
     return book.content()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Paid:
-    """The totals of a store's sheet, as other sheets refer to them."""
-
-    store: str
-    boards: Live
-    tax: Live
-    to_pay: Live
-
-
-def _store_sheet(
-    book: PrintedBook, name: str, plan: Plan, lines: Sequence[Purchase], tax: StoreTax
-) -> _Paid:
-    columns = [
-        Column(title="Got", width=7, kind=Kind.TICK),
-        Column(title="Mark", width=12),
-        Column(title="Size", width=13),
-        Column(title=f"Length, {plan.unit}", width=13, kind=Kind.FIGURE),
-        Column(title="Wood", width=17),
-        Column(title="Treated", width=10),
-        Column(title="Count", width=8, kind=Kind.FIGURE),
-        Column(title="Each", width=10, kind=Kind.MONEY),
-        Column(title="Sum", width=11, kind=Kind.MONEY),
-    ]
-    sheet = book.sheet(name, title=f"Buy at {tax.store}", columns=columns)
-    first = sheet.next_row
-    for line in lines:
-        row = sheet.next_row
-        sheet.add(
-            None,
-            marked(bought_as(line, plan)),
-            board_name(line.size, line.thickness, line.width, plan.unit),
-            sold_length(line, plan.unit),
-            line.wood,
-            treated_mark(line.treated),
-            line.count,
-            line.each,
-            Live(f"=G{row}*H{row}", line.sum),
-        )
-    price = sum((line.sum for line in lines), _NOTHING)
-    # Rounded, because a spreadsheet program's own sums may be off by a hair.
-    last = sheet.next_row - 1
-    count = Live(f"=SUM(G{first}:G{last})", sum(line.count for line in lines))
-    boards = sheet.total("Boards", count, None, Live(f"=ROUND(SUM(I{first}:I{last}),2)", price))
-    taxed = Live(f"=ROUND(I{boards}*H{boards + 1}/100,2)", tax.tax)
-    sheet.total("Tax, %", Percent(tax.percent), taxed)
-    to_pay = Live(f"=ROUND(I{boards}+I{boards + 1},2)", price + tax.tax)
-    sheet.total("To pay", to_pay, bold=True)
-    sheet.skip()
-    sheet.note("Write its mark on each board at the store: Parts and Leftovers name boards by it.")
-    return _Paid(
-        store=tax.store,
-        boards=Live("=" + reference(name, f"I{boards}"), price),
-        tax=Live("=" + reference(name, f"I{boards + 1}"), tax.tax),
-        to_pay=Live("=" + reference(name, f"I{boards + 2}"), to_pay.value),
-    )
-
-
-_BILL = [
-    Column(title="Store", width=48),
-    Column(title="Boards", width=14, kind=Kind.MONEY),
-    Column(title="Tax", width=14, kind=Kind.MONEY),
-    Column(title="To pay", width=14, kind=Kind.MONEY),
-]
-
-
-def _fill_bill(
-    sheet: PrintedSheet, plan: Plan, paid: Sequence[_Paid], rack_used: str, kept: str
-) -> None:
-    """``rack_used`` and ``kept`` refer to the cells with the worth of these pieces."""
-    cost = plan.cost
-    first = sheet.next_row
-    for store in paid:
-        sheet.add(store.store, store.boards, store.tax, store.to_pay)
-    last = sheet.next_row - 1
-    all_stores = sheet.next_row
-    sums = zip("BCD", (cost.boards, cost.tax, cost.boards + cost.tax), strict=True)
-    if paid:
-        figures = [Live(f"=ROUND(SUM({c}{first}:{c}{last}),2)", value) for c, value in sums]
-        sheet.total("All stores", *figures)
-    if cost.trips:
-        sheet.total("Trips", cost.trips)
-    if cost.yard_cuts:
-        sheet.total("Cuts at the store", cost.yard_cuts)
-    sheet.total("Glue", cost.glue)
-    cash = sheet.total("Cash", _sum(sheet, all_stores, cost.cash), bold=True)
-    if cost.time:
-        sheet.total("Time in the shop", cost.time)
-    sheet.total("Worth of the rack pieces used", Live(f"={rack_used}", cost.rack_used))
-    sheet.total("Worth of the leftovers, taken off", Live(f"=-{kept}", -cost.leftovers))
-    sheet.total("Net", _sum(sheet, cash, cost.net), bold=True)
-
-    sheet.skip()
-    sheet.note(f"This plan: {promise(plan)}.", bold=True)
-    for sentence in _explanation(plan):
-        sheet.note(sentence)
-
-
-def _sum(sheet: PrintedSheet, first: int, value: Decimal) -> Live:
-    """The sum of the last column from row ``first`` on."""
-    return Live(f"=ROUND(SUM(D{first}:D{sheet.next_row - 1}),2)", value)
-
-
-def _explanation(plan: Plan) -> list[str]:
-    said = [
-        "Net is what the plan keeps as low as can be: cash and time, and the worth of the rack "
-        "pieces used, less the worth of what goes back on the rack.",
-        "“Cheaper” and “least possible” are meant among all plans that crosscut, rip and crosscut "
-        "again, and build the parts in the ways that the settings of the shop allow.",
-    ]
-    if plan.status is Status.WITHIN_GAP:
-        said.append("The search stopped at the gap that was asked for.")
-    if plan.status is Status.OUT_OF_TIME:
-        said.append("The search stopped when its time was up.")
-    if not plan.buy:
-        said.append("There is nothing to buy: the rack has it all.")
-    return said

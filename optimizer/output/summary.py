@@ -83,6 +83,7 @@ def _at_the_bench(plan: Plan) -> list[str]:
         )
     if acts := cautions(plan):
         said.append(f"Take care (see Parts in {_BOOK}): {', '.join(acts)}")
+    said += [f"Note: {note}" for note in plan.notes]
     if remarks := sum(len(way.remarks) for way in parts_made(plan)):
         said.append(f"Remarks (see Parts in {_BOOK}): {remarks}")
     return said

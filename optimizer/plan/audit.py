@@ -5,6 +5,8 @@ so that one mistake cannot stand in both. What it proves:
 
 - the plan is one of these books, and each of its boards stands in the stock book at its price, is
   free for the job, and is there often enough (here);
+- what is sold in packs is bought in packs, what the car does not carry is cut where the store does,
+  and no more stores are visited than the shop wants (``audit_buying``);
 - the cuts, done in order, turn each board into its blanks, leftovers and scrap, and the machines
   and the shop's way of sawing allow each of them (``audit_sawing``);
 - each copy of each part comes out of its blanks at its finished size, in the right wood
@@ -20,8 +22,11 @@ from itertools import chain
 
 from optimizer.job.parts import Job
 from optimizer.plan.audit_bill import bill_findings
+from optimizer.plan.audit_buying import buying_findings
 from optimizer.plan.audit_making import making_findings
 from optimizer.plan.audit_sawing import sawing_findings
+from optimizer.plan.consumables import consumables
+from optimizer.plan.figures import load_notes
 from optimizer.plan.plan import Board, Plan
 from optimizer.plan.practice import practice_settings
 from stock.errors import RackfirstError
@@ -46,10 +51,12 @@ def audit(plan: Plan, stock: StockBook, job: Job) -> None:
             _of_these_books(plan, stock, job),
             _each_name_means_one_piece(plan, stock),
             _bought_boards_are_sold(plan, stock),
+            buying_findings(plan, stock),
             _pulled_pieces_are_there(plan, stock, job),
             sawing_findings(plan, stock.shop),
             making_findings(plan, stock, job),
             bill_findings(plan, stock),
+            _beside_wood(plan, stock, job),
         )
     )
     if findings:
@@ -72,6 +79,14 @@ def _of_these_books(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
     for what, (planned, known) in pairs.items():
         if planned != known:
             yield f"the {what} is {planned} in the plan and {known} in the books"
+
+
+def _beside_wood(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
+    """What stands beside the plan follows from it; a plan by hand may leave it out."""
+    if plan.consumables and plan.consumables != tuple(consumables(plan, stock.shop, job.hardware)):
+        yield "glue, finish and hardware are not those of this plan"
+    if plan.notes and plan.notes != tuple(load_notes(plan, stock.shop)):
+        yield "the notes are not those of this plan"
 
 
 def _each_name_means_one_piece(plan: Plan, stock: StockBook) -> Iterator[str]:

@@ -29,6 +29,7 @@ def bill_findings(plan: Plan, stock: StockBook) -> Iterator[str]:
     yield from _worths(plan, stock)
     yield from _purchases(plan)
     yield from _taxes(plan, stock)
+    yield from _at_stores(plan, stock)
     bought = [board.cost for board in plan.boards if not board.from_rack]
     pulled = [board.cost for board in plan.boards if board.from_rack]
     kept = [left.worth for board in plan.boards for left in board.leftovers]
@@ -36,8 +37,8 @@ def bill_findings(plan: Plan, stock: StockBook) -> Iterator[str]:
     amounts = {
         "boards": (cost.boards, sum(bought, NOTHING)),
         "tax": (cost.tax, sum((line.tax for line in plan.taxes), NOTHING)),
-        "trips": (cost.trips, NOTHING),  # not planned with yet, like the yard's cuts
-        "yard cuts": (cost.yard_cuts, NOTHING),
+        "trips": (cost.trips, _trips(plan, stock)),
+        "yard cuts": (cost.yard_cuts, _yard_fees(plan, stock)),
         "glue": (cost.glue, _glue(plan, stock.shop)),
         "time": (cost.time, _time(plan, stock.shop)),
         "rack used": (cost.rack_used, sum(pulled, NOTHING)),
@@ -112,6 +113,45 @@ def _taxes(plan: Plan, stock: StockBook) -> Iterator[str]:
             yield f"tax at {store} is {tax}, and the plan has {planned.get(store, NOTHING)}"
 
 
+def _at_stores(plan: Plan, stock: StockBook) -> Iterator[str]:
+    """What each store takes for its cuts, and what the trip there costs."""
+    trips = {store.name: store.trip_cost for store in stock.stores}
+    for line in plan.taxes:
+        if not _drives(line.trip, trips.get(line.store, NOTHING)):
+            yield f"the trip to {line.store} does not cost {line.trip}"
+        if line.cuts != (fees := _fees_at(line.store, plan, stock)):
+            yield f"cuts at {line.store} cost {fees}, and the plan has {line.cuts}"
+
+
+def _drives(paid: Decimal, trip: Decimal) -> bool:
+    """Whether ``paid`` is that for one ``trip``, or more where one drove again for what failed."""
+    return paid == trip if not trip else paid >= trip and not paid % trip
+
+
+def _trips(plan: Plan, stock: StockBook) -> Decimal:
+    """At least one trip to each store at which a board is bought."""
+    visited = {board.store for board in plan.boards if not board.from_rack}
+    paid = {line.store: line.trip for line in plan.taxes}
+    return sum(
+        (max(s.trip_cost, paid.get(s.name, NOTHING)) for s in stock.stores if s.name in visited),
+        NOTHING,
+    )
+
+
+def _yard_fees(plan: Plan, stock: StockBook) -> Decimal:
+    return sum((_fees_at(store.name, plan, stock) for store in stock.stores), NOTHING)
+
+
+def _fees_at(name: str, plan: Plan, stock: StockBook) -> Decimal:
+    """A store's fee for the cuts that it makes, but for the first few that are free."""
+    cuts = [cut for board in plan.boards if board.store == name for cut in board.cuts]
+    made = sum(cut.kind is CutKind.YARD for cut in cuts)
+    for store in stock.stores:
+        if store.name == name and store.fee_per_cut and made > store.free_cuts:
+            return (made - store.free_cuts) * store.fee_per_cut
+    return NOTHING
+
+
 def _glue(plan: Plan, shop: Shop) -> Decimal:
     """Price of the glue: neighbours meet on the smaller one's face, or edge to edge."""
     area = Fraction(0)
@@ -124,6 +164,7 @@ def _glue(plan: Plan, shop: Shop) -> Decimal:
             )
             area += length * (edge if len(made.layup) == 1 else face) / one.blank.holds
     gallons = area / SQUARE_INCHES_PER_SQUARE_FOOT / Fraction(shop.glue_spread)
+    gallons += gallons * Fraction(shop.glue_waste) / 100
     return to_cent(gallons * Fraction(shop.glue_price))
 
 
@@ -133,7 +174,8 @@ def _time(plan: Plan, shop: Shop) -> Decimal:
     for board in plan.boards:
         rips = sum(cut.kind is CutKind.RIP for cut in board.cuts)
         minutes += rips * Fraction(shop.minutes_per_rip)
-        minutes += (len(board.cuts) - rips) * Fraction(shop.minutes_per_crosscut)
+        yards = sum(cut.kind is CutKind.YARD for cut in board.cuts)
+        minutes += (len(board.cuts) - rips - yards) * Fraction(shop.minutes_per_crosscut)
     for made, members in _made_of(plan):
         glue_lines = len(members) - 1
         # Each member has two faces to plane, and what is glued of them has two more.

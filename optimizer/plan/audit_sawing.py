@@ -49,6 +49,16 @@ class Piece:
         return inside_length and self.y <= other.y and other.top <= self.top
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Stretch:
+    """A piece of a board as handed over, along the board, and where its usable wood lies."""
+
+    start: Length
+    end: Length
+    left_end: Length
+    right_end: Length
+
+
 def sawing_findings(plan: Plan, shop: Shop) -> Iterator[str]:
     """Sentences on every board that cannot be sawn as the plan says."""
     for board in plan.boards:
@@ -62,8 +72,7 @@ class _SawBench:
 
     def __init__(self, board: Board, shop: Shop) -> None:
         self.board, self.shop = board, shop
-        trim = Fraction(0) if board.from_rack else shop.end_trim
-        self.left_end, self.right_end = trim, board.length - trim
+        self.stretches = _as_handed_over(board, shop)
         self.blanks = {blank.id: _planned(blank) for blank in board.blanks}
         self.wanted = self.blanks | {left.tag: _planned(left) for left in board.leftovers}
         self.whole = Piece(x=Fraction(0), y=Fraction(0), length=board.length, width=board.width)
@@ -74,15 +83,19 @@ class _SawBench:
     # what the plan wants -----------------------------------------------------------------------
 
     def lie_in_usable_wood(self) -> Iterator[str]:
-        if not (self.blanks or self.board.spoiled or self.board.kept_whole):
+        sawn = any(cut.kind is not CutKind.YARD for cut in self.board.cuts)
+        if (sawn or self.board.from_rack) and not (self.blanks or self.board.spoiled):
             yield "no blank is sawn from it"
         if len(self.wanted) < len(self.board.blanks) + len(self.board.leftovers):
             yield "two of its blanks and leftovers have one name"
-        length = self.right_end - self.left_end
-        usable = replace(self.whole, x=self.left_end, length=length)
         for name, piece in self.wanted.items():
-            if not usable.holds(piece):
+            if not any(self._usable(stretch).holds(piece) for stretch in self.stretches):
                 yield f"{name} does not lie in the usable wood"
+
+    def _usable(self, stretch: _Stretch) -> Piece:
+        """What lies between the trims."""
+        length = stretch.right_end - stretch.left_end
+        return replace(self.whole, x=stretch.left_end, length=length)
 
     def lie_apart(self) -> Iterator[str]:
         for (one, a), (other, b) in combinations(self.wanted.items(), 2):
@@ -137,6 +150,7 @@ class _SawBench:
     def _gave_what_is_wanted(self) -> Iterator[str]:
         if not self.board.cuts:
             self._uncut()
+        self._keep_unsawn()
         for name, piece in self.pieces.items():
             if name not in self.wanted:
                 yield f"piece {name} ends as neither blank, leftover nor scrap"
@@ -150,16 +164,24 @@ class _SawBench:
                 yield f"no cut gives {name}"
 
     def _uncut(self) -> None:
-        """A board is used whole, kept whole as far as it is usable, or spoiled as a whole."""
-        if self.board.kept_whole:
-            usable = replace(self.whole, x=self.left_end, length=self.right_end - self.left_end)
-            self.pieces = dict.fromkeys(self.wanted, usable)
-            self.sawdust_and_scrap += self.whole.area - usable.area
-        elif len(self.wanted) == 1:
+        """A board is used whole, kept whole, or spoiled as a whole."""
+        if len(self.wanted) == 1:
             self.pieces = dict.fromkeys(self.wanted, self.whole)
         elif not self.wanted and self.board.spoiled:
             self.pieces = {}
             self.sawdust_and_scrap += self.whole.area
+
+    def _keep_unsawn(self) -> None:
+        """A board, or a yard's piece of one, that is kept as it came counts as far as it is
+        usable: its ends are still to be trimmed.
+        """
+        for stretch in self.stretches:
+            came = replace(self.whole, x=stretch.start, length=stretch.end - stretch.start)
+            usable = self._usable(stretch)
+            for name, piece in self.pieces.items():
+                if name in self.wanted and name not in self.blanks and piece.place == came.place:
+                    self.pieces[name] = usable
+                    self.sawdust_and_scrap += came.area - usable.area
 
     # what machines and shop allow --------------------------------------------------------------
 
@@ -167,13 +189,16 @@ class _SawBench:
         if cut.kind is CutKind.RIP:
             for reason in self._no_rip(piece):
                 yield f"cut {cut.n} rips {cut.piece}, {reason}"
+        elif cut.kind is CutKind.YARD:
+            if any(done.kind is not CutKind.YARD for done in self.board.cuts[: cut.n - 1]):
+                yield f"cut {cut.n} is the yard's, and comes after cuts of the shop"
         elif (cut.kind is CutKind.TRIM) != self._trims_an_end(cut, piece):
             yield f"cut {cut.n}: a trim, and no other cut, takes the end trim off, kerf included"
 
     def _trims_an_end(self, cut: Cut, piece: Piece) -> bool:
-        near = piece.x + cut.at
-        left = near + self.shop.crosscut_kerf == self.left_end and not cut.gives[0]
-        right = near == self.right_end and not cut.gives[1]
+        near, far = piece.x + cut.at, piece.x + cut.at + self.shop.crosscut_kerf
+        left = any(far == each.left_end for each in self.stretches) and not cut.gives[0]
+        right = any(near == each.right_end for each in self.stretches) and not cut.gives[1]
         return left or right
 
     def _no_rip(self, piece: Piece) -> Iterator[str]:
@@ -189,7 +214,8 @@ class _SawBench:
         if self.shop.sawing is Sawing.RIP_FIRST and piece.crosscut and len(blanks) > 1:
             yield "which has been crosscut, and the shop rips first"
         if self.shop.sawing is Sawing.CROSSCUT_FIRST and not piece.crosscut:
-            usable = min(piece.right, self.right_end) - max(piece.x, self.left_end)
+            stretch = next(each for each in self.stretches if piece.x < each.end)
+            usable = min(piece.right, stretch.right_end) - max(piece.x, stretch.left_end)
             if all(blank.length != usable for blank in blanks):
                 yield "which has not been crosscut, and the shop crosscuts first"
 
@@ -199,6 +225,29 @@ class _SawBench:
     def _say_place(self, piece: Piece) -> str:
         x, y, length, width = map(self._say, piece.place)
         return f"at {x}, {y}, {length} long and {width} wide"
+
+
+def _as_handed_over(board: Board, shop: Shop) -> list[_Stretch]:
+    """The board as it comes into the shop: whole, or in the pieces that the yard has sawn."""
+    at, marks = Fraction(0), []
+    for cut in board.cuts:
+        if cut.kind is CutKind.YARD:
+            marks.append(at + cut.at)
+            at = marks[-1] + shop.crosscut_kerf
+    starts = [Fraction(0), *(mark + shop.crosscut_kerf for mark in marks)]
+    factory = Fraction(0) if board.from_rack else shop.end_trim
+    # A yard's saw is off by its tolerance, and the end that it leaves is trimmed like any other.
+    rough = max(shop.end_trim + shop.yard_tolerance, shop.crosscut_kerf)
+    ends = [*marks, board.length]
+    return [
+        _Stretch(
+            start=start,
+            end=end,
+            left_end=start + (rough if start else factory),
+            right_end=end - (factory if end == board.length else rough),
+        )
+        for start, end in zip(starts, ends, strict=True)
+    ]
 
 
 def _planned(piece: Blank | Leftover) -> Piece:

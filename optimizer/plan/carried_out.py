@@ -9,9 +9,10 @@ from __future__ import annotations
 import hashlib
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
+from optimizer.plan.handed_over import handed_over
 from optimizer.plan.happened import Happened, Piece
 from optimizer.plan.plan import Board, Plan
 from optimizer.plan.plan_file import plan_to_json
@@ -24,6 +25,7 @@ from stock.rack_change import Written
 from stock.rack_writing import Shelf
 from stock.wood import same_wood
 
+ENDS_ON = "ends not trimmed"
 _LONGEST_JOB = 100  # characters, for what a cell of names holds
 
 
@@ -115,18 +117,13 @@ class CarriedOut:
             yield self._line(What.BOUGHT, bought, 1, source)
             yield self._line(What.SAWN, bought, -1, self._spoiled(board))
             return
-        usable = board.length - 2 * self._shelf.stock.shop.end_trim
-        tag = next(self._new_tags)
-        self.remarks.append(f"{board.id} was not sawn: write {tag} on it")
-        whole = RackPiece(
-            tag=tag,
-            lumber=bought.lumber,
-            width=bought.width,
-            length=usable,
-            size=bought.size,
-            bay=self._happened.bay,
-        )
-        yield self._line(What.BOUGHT, whole, 1, f"{source}; not sawn, ends not trimmed")
+        pieces = handed_over(board, self._shelf.stock.shop)
+        tags = [next(self._new_tags) for _ in pieces]
+        on = "it" if len(pieces) == 1 else "its pieces, from the left end"
+        self.remarks.append(f"{board.id} was not sawn: write {', '.join(tags)} on {on}")
+        for tag, piece in zip(tags, pieces, strict=True):
+            lies = replace(bought, tag=tag, length=piece.usable, bay=self._happened.bay)
+            yield self._line(What.BOUGHT, lies, 1, f"{source}; not sawn, {ENDS_ON}")
 
     def _kept(self, piece: Piece) -> Line:
         board = self._boards[piece.board]
@@ -148,7 +145,10 @@ class CarriedOut:
             size=board.size if piece.width == board.width else "",
             bay=piece.bay or self._happened.bay or board.bay,
         )
-        return self._line(What.KEPT, kept, 1, f"left of {self._marks[board.id]}, {self._plan.job}")
+        note = f"left of {self._marks[board.id]}, {self._plan.job}"
+        if board.unsawn(piece.tag):
+            note += f"; {ENDS_ON}"
+        return self._line(What.KEPT, kept, 1, note)
 
 
 def _lumber(board: Board) -> Lumber:

@@ -57,11 +57,10 @@ class Node:
             raise PlanFileError(f"{key}: this key is missing")
         return Node(value=self.value[name], key=key)
 
-    def get(self, name: str, default: Any) -> Node:
-        """What stands under ``name``; ``default`` where the key was left out."""
-        if isinstance(self.value, dict) and name not in self.value:
-            return Node(value=default, key=f"{self.key}.{name}")
-        return self[name]
+    def may_have(self, name: str, otherwise: Any) -> Node:
+        """What stands under a key that may be left out, and that older files lack."""
+        known = not isinstance(self.value, dict) or name in self.value
+        return self[name] if known else Node(value=otherwise, key=f"{self.key}.{name}")
 
     def __contains__(self, name: object) -> bool:
         """Whether an object has the key ``name``."""

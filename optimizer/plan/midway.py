@@ -59,6 +59,7 @@ def standing(plan: Plan, board: Board, cut: Collection[str], spoiled: Collection
         return Standing(board=board, cuts=(), blanks=blanks, rests=(), spoiled=no_good)
     by_gift = {name: each for each in board.cuts for name in each.gives if name}
     made = set(range(1, board.made + 1))
+    made |= {each.n for each in board.cuts if each.kind is CutKind.YARD}  # before it came home
     for name in off:
         while name in by_gift:
             made.add(by_gift[name].n)

@@ -27,8 +27,9 @@ class Status(StrEnum):
 
 
 class CutKind(StrEnum):
-    """Trim and crosscut go across a board, rip along it."""
+    """A trim, a crosscut and the yard's own cut go across a board, a rip along it."""
 
+    YARD = "yard cut"
     TRIM = "trim"
     CROSSCUT = "crosscut"
     RIP = "rip"
@@ -123,8 +124,13 @@ class Board:
 
     @property
     def kept_whole(self) -> bool:
-        """Bought and not needed any more: it lies on the rack, uncut, as long as it is usable."""
+        """Bought and not needed: it lies on the rack, uncut, and counts as long as it is usable."""
         return not self.from_rack and not self.cuts and not self.blanks and bool(self.leftovers)
+
+    def unsawn(self, tag: str) -> bool:
+        """Whether a leftover is the whole board, or a piece of it as the yard handed it over."""
+        yards = (cut.gives for cut in self.cuts if cut.kind is CutKind.YARD)
+        return self.kept_whole or any(tag in gives for gives in yards)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,7 +159,7 @@ class MadePart:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Purchase:
-    """One line of the shopping list; money before tax."""
+    """One line of the shopping list; money before tax. ``priced_on`` is empty where not told."""
 
     store: str
     offer: str
@@ -165,6 +171,7 @@ class Purchase:
     thickness: Length
     width: Length
     length: Length
+    priced_on: str = ""
 
     def __post_init__(self) -> None:
         if self.count < 1:
@@ -177,11 +184,26 @@ class Purchase:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StoreTax:
-    """Sales tax at one store, rounded once to the cent."""
+    """What a store takes beside its boards: sales tax, rounded once to the cent, and fees for
+    ``cuts``; and what the ``trip`` there costs.
+    """
 
     store: str
     percent: Decimal
     tax: Decimal
+    cuts: Decimal = Decimal("0.00")
+    trip: Decimal = Decimal("0.00")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Consumable:
+    """What else to have at hand, and ``how`` that came about; ``in_cash``: the bill has it."""
+
+    item: str
+    amount: str
+    sum: Decimal
+    in_cash: bool = False
+    how: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -208,7 +230,10 @@ class Cost:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """A whole plan. ``bound``: no plan sawn in this style from these lay-ups has a net below it."""
+    """A whole plan. ``bound``: no plan sawn in this style from these lay-ups has a net below it.
+
+    ``notes`` are said to the maker.
+    """
 
     job: str
     unit: Unit
@@ -223,6 +248,8 @@ class Plan:
     buy: tuple[Purchase, ...]
     practice: Practice
     taxes: tuple[StoreTax, ...] = field(default=())
+    consumables: tuple[Consumable, ...] = ()
+    notes: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if self.bound > self.cost.net:
@@ -242,6 +269,12 @@ class Plan:
     def _repr_html_(self) -> str:
         """In a notebook a plan shows itself as its page."""
         return str(_view("optimizer.output.cutting_page", "framed_page")(self))
+
+    @property
+    def beside(self) -> Decimal:
+        """What finish and hardware cost, beside the plan's cash."""
+        zero = Decimal("0.00")
+        return sum((each.sum for each in self.consumables if not each.in_cash), zero)
 
     @property
     def above_least(self) -> Decimal:

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from optimizer.plan.json_node import PlanFileError
-from optimizer.plan.plan import Blank, Board, Cut, Leftover, MadePart, Plan, Purchase
+from optimizer.plan.plan import Blank, Board, Consumable, Cut, Leftover, MadePart, Plan, Purchase
 from optimizer.plan.plan_reading import COST, FORMAT, money_text, plan_from_json
 from optimizer.plan.practice import Practice, practice_settings
 from stock.book_file import whole_file
@@ -64,10 +64,16 @@ def plan_to_json(plan: Plan) -> str:
         "parts": [_part_out(made, say) for made in plan.parts],
         "buy": [_purchase_out(line, say) for line in plan.buy],
         "taxes": [
-            {"store": line.store, "percent": _plain(line.percent), "tax": money_text(line.tax)}
+            {
+                "store": line.store,
+                "percent": _plain(line.percent),
+                **{name: money_text(getattr(line, name)) for name in ("tax", "cuts", "trip")},
+            }
             for line in plan.taxes
         ],
         "practice": _practice_out(plan.practice, say),
+        "notes": list(plan.notes),
+        "consumables": [_consumable_out(each) for each in plan.consumables],
     }
     return json.dumps(document, indent=1, ensure_ascii=False) + "\n"
 
@@ -138,7 +144,19 @@ def _part_out(made: MadePart, say: Say) -> Object:
 
 def _purchase_out(line: Purchase, say: Say) -> Object:
     count = {"count": line.count, "each": money_text(line.each), "sum": money_text(line.sum)}
-    return {"store": line.store, "offer": line.offer, **count, **_lumber_out(line, say)}
+    lumber = _lumber_out(line, say)
+    return {
+        "store": line.store,
+        "offer": line.offer,
+        **count,
+        **lumber,
+        "priced_on": line.priced_on,
+    }
+
+
+def _consumable_out(each: Consumable) -> Object:
+    counted = {"item": each.item, "amount": each.amount, "sum": money_text(each.sum)}
+    return {**counted, "in_cash": each.in_cash, "how": each.how}
 
 
 def _practice_out(practice: Practice, say: Say) -> Object:

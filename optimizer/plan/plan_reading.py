@@ -14,6 +14,7 @@ from optimizer.plan.json_node import Node, PlanFileError
 from optimizer.plan.plan import (
     Blank,
     Board,
+    Consumable,
     Cost,
     Cut,
     CutKind,
@@ -60,6 +61,8 @@ def plan_from_json(text: str) -> Plan:
             buy=tuple(_purchase_in(node, unit) for node in root["buy"]),
             taxes=tuple(_tax_in(node) for node in root["taxes"]),
             practice=_practice_in(root, unit),
+            notes=tuple(note.text() for note in root.may_have("notes", [])),
+            consumables=tuple(_consumable_in(node) for node in root.may_have("consumables", [])),
         )
     except ValueError as error:  # the plan itself refuses sums that do not add up
         raise PlanFileError(f"not a sound plan: {error}") from error
@@ -91,8 +94,8 @@ def _board_in(node: Node, unit: Unit) -> Board:
             for n in node["leftovers"]
         ),
         cuts=tuple(_cut_in(n, unit) for n in node["cuts"]),
-        spoiled=tuple(n.text() for n in node.get("spoiled", [])),
-        made=node.get("made", 0).whole(),
+        spoiled=tuple(n.text() for n in node.may_have("spoiled", [])),
+        made=node.may_have("made", 0).whole(),
     )
 
 
@@ -147,14 +150,21 @@ def _purchase_in(node: Node, unit: Unit) -> Purchase:
         count=node["count"].whole(),
         each=node["each"].money(),
         **_lumber_in(node, unit),
+        priced_on=node.may_have("priced_on", "").text(),
     )
     _expect(node["sum"], money_text(line.sum))
     return line
 
 
 def _tax_in(node: Node) -> StoreTax:
+    money = {name: node.may_have(name, "0.00").money() for name in ("cuts", "trip")}
     percent, tax = node["percent"].percent(), node["tax"].money()
-    return StoreTax(store=node["store"].text(), percent=percent, tax=tax)
+    return StoreTax(store=node["store"].text(), percent=percent, tax=tax, **money)
+
+
+def _consumable_in(node: Node) -> Consumable:
+    words = {name: node[name].text() for name in ("item", "amount", "how")}
+    return Consumable(**words, sum=node["sum"].money(), in_cash=node["in_cash"].truth())
 
 
 def _practice_in(root: Node, unit: Unit) -> Practice:

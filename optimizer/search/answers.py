@@ -28,12 +28,16 @@ class Linear:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Whole:
-    """Whole counts: boards by column, parts by (part, way), parts that stay missing; in cents."""
+    """Whole counts: boards by column, parts by (part, way), parts that stay missing; in cents.
+
+    ``lots`` counts those of the problem; empty where it has none.
+    """
 
     boards: tuple[tuple[Column, int], ...]
     made: dict[tuple[int, int], int]
     missing: tuple[int, ...]
     cost: float
+    lots: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

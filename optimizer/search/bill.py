@@ -5,20 +5,21 @@ Tax is rounded half-up once for each store, glue and time once each; prices and 
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
 from fractions import Fraction
 
 from optimizer.job.layups import LayUp
 from optimizer.plan.plan import Board, Cost, CutKind, Purchase, StoreTax
-from stock.prices import to_cent
+from stock.prices import Store, to_cent
 from stock.shop import Shop
 from stock.stock_book import StockBook
 
 
-def shopping_list(boards: Iterable[Board]) -> Iterator[Purchase]:
+def shopping_list(stock: StockBook, boards: Iterable[Board]) -> Iterator[Purchase]:
     """Equal boards at the same price from the same store are one line."""
+    dates = {(o.store, o.name, o.price): o.priced_on for o in stock.offers if o.priced_on}
     lines: dict[tuple[object, ...], list[Board]] = defaultdict(list)
     for board in boards:
         if not board.from_rack:
@@ -37,19 +38,31 @@ def shopping_list(boards: Iterable[Board]) -> Iterator[Purchase]:
             thickness=board.thickness,
             width=board.width,
             length=board.length,
+            priced_on=str(dates.get((board.store, board.offer, board.cost), "")),
         )
 
 
-def store_taxes(stock: StockBook, buy: Iterable[Purchase]) -> Iterator[StoreTax]:
-    """Each store's tax on the sum of its boards, rounded once."""
-    percent = {store.name: store.tax_percent for store in stock.stores}
+def store_taxes(
+    stock: StockBook, buy: Iterable[Purchase], boards: Iterable[Board]
+) -> Iterator[StoreTax]:
+    """Each store's tax on the sum of its boards, rounded once; its trip, and its fees for cuts."""
+    stores = {store.name: store for store in stock.stores}
     sums: dict[str, Decimal] = defaultdict(Decimal)
     for line in buy:
         sums[line.store] += line.sum
-    for store, boards in sums.items():
-        rate = percent.get(store, Decimal(0))
-        tax = to_cent(Fraction(boards) * Fraction(rate) / 100)
-        yield StoreTax(store=store, percent=rate, tax=tax)
+    cuts = Counter(
+        board.store for board in boards for cut in board.cuts if cut.kind is CutKind.YARD
+    )
+    for name, spent in sums.items():
+        store = stores.get(name, Store(name=name))
+        charged = max(cuts[name] - store.free_cuts, 0)
+        yield StoreTax(
+            store=name,
+            percent=store.tax_percent,
+            tax=to_cent(Fraction(spent) * Fraction(store.tax_percent) / 100),
+            cuts=to_cent(charged * (store.fee_per_cut or Decimal(0))),
+            trip=to_cent(store.trip_cost),
+        )
 
 
 def bill(
@@ -60,9 +73,10 @@ def bill(
     taxes: Iterable[StoreTax],
 ) -> Cost:
     """All sums of a plan: its shopping list with the stores' taxes, glue, time, worths."""
-    lay_ups, boards = list(lay_ups), list(boards)
-    cuts = [cut.kind is CutKind.RIP for board in boards for cut in board.cuts]
-    minutes = sum(shop.minutes_per_rip if rip else shop.minutes_per_crosscut for rip in cuts)
+    lay_ups, boards, taxes = list(lay_ups), list(boards), list(taxes)
+    cuts = Counter(cut.kind for board in boards for cut in board.cuts)
+    across = cuts[CutKind.TRIM] + cuts[CutKind.CROSSCUT]
+    minutes = cuts[CutKind.RIP] * shop.minutes_per_rip + across * shop.minutes_per_crosscut
     time = Fraction(minutes) / 60 * Fraction(shop.pay) + sum(each.time(shop) for each in lay_ups)
     zero = Decimal("0.00")
     return Cost(
@@ -72,4 +86,6 @@ def bill(
         time=to_cent(time),
         rack_used=sum((board.cost for board in boards if board.from_rack), zero),
         leftovers=sum((rest.worth for board in boards for rest in board.leftovers), zero),
+        yard_cuts=sum((line.cuts for line in taxes), zero),
+        trips=sum((line.trip for line in taxes), zero),
     )

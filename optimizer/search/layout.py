@@ -27,9 +27,10 @@ from optimizer.plan.plan import (
 from optimizer.plan.practice import practice_of
 from optimizer.search.answers import Whole
 from optimizer.search.bill import bill, shopping_list, store_taxes
-from optimizer.search.patterns import Column
-from optimizer.search.problem import Problem, Supply, Way
+from optimizer.search.patterns import Pattern
+from optimizer.search.problem import Problem, Way
 from optimizer.search.sawing import Piece, Sawyer, take_wanted
+from optimizer.search.supplies import Supply
 from optimizer.search.watch import Watch
 from stock.pieces import RackPiece, free_tags
 from stock.prices import Offer
@@ -53,10 +54,10 @@ def lay_out(problem: Problem, stock: StockBook, parts: Iterable[Part], whole: Wh
     wanted: Counter[int] = Counter()
     for way in (way for ways in chosen for way in ways):
         wanted.update(dict(way.blanks))
-    boards, ids = _saw_all(problem, stock, whole.boards, wanted)
+    boards, ids = _saw_all(problem, stock, whole, wanted)
     made = tuple(_make_parts(problem, parts, chosen, ids))
-    buy = tuple(shopping_list(boards))
-    taxes = tuple(store_taxes(stock, buy))
+    buy = tuple(shopping_list(stock, boards))
+    taxes = tuple(store_taxes(stock, buy, boards))
     lay_ups = [way.lay_up for ways in chosen for way in ways]
     cost = bill(problem.shop, boards, lay_ups, buy, taxes)
     return Answer(boards=boards, parts=made, buy=buy, taxes=taxes, cost=cost)
@@ -99,10 +100,7 @@ def _chosen_ways(problem: Problem, whole: Whole) -> Iterator[list[Way]]:
 
 
 def _saw_all(
-    problem: Problem,
-    stock: StockBook,
-    columns: Iterable[tuple[Column, int]],
-    wanted: Counter[int],
+    problem: Problem, stock: StockBook, whole: Whole, wanted: Counter[int]
 ) -> tuple[tuple[Board, ...], dict[int, deque[str]]]:
     """The boards, bought ones first, and the ids of their blanks by kind.
 
@@ -112,19 +110,53 @@ def _saw_all(
     waiting = {s: deque(_sources(supply)) for s, supply in enumerate(problem.supplies)}
     ids: dict[int, deque[str]] = defaultdict(deque)
     boards: list[Board] = []
-    patterns = [column.pattern for column, count in columns for _ in range(count)]
+    patterns = [column.pattern for column, count in whole.boards for _ in range(count)]
     patterns.sort(key=lambda pattern: (problem.supplies[pattern.supply].bought, pattern.supply))
     patterns = [take_wanted(pattern, wanted) for pattern in patterns]
-    for pattern in sorted(patterns, key=lambda pattern: pattern.supply):  # offers stand first
-        if not pattern.segments:
-            continue
-        source = waiting[pattern.supply][0]
+    for pieces in _by_board(problem, whole, [p for p in patterns if p.segments]):
+        source = waiting[pieces[0].supply][0]
         if isinstance(source, RackPiece):
-            waiting[pattern.supply].popleft()
-        sawyer = Sawyer(problem, pattern)
+            waiting[pieces[0].supply].popleft()
+        sawyer = Sawyer(problem, pieces[0], pieces[1:])
         board = _Booking(problem, sawyer, f"B{len(boards) + 1}", ids, tags).board(source)
         boards.append(board)
     return tuple(boards), ids
+
+
+def _by_board(
+    problem: Problem, whole: Whole, patterns: Iterable[Pattern]
+) -> list[tuple[Pattern, ...]]:
+    """The patterns of each board, bought ones first: several where the yard cuts it into pieces.
+
+    A board of a pack that is not sawn has a pattern of nothing; a lot of which nothing is sawn is
+    not bought.
+    """
+    of_lots: dict[int, deque[Pattern]] = defaultdict(deque)
+    boards: list[tuple[Pattern, ...]] = []
+    for pattern in patterns:
+        if problem.supplies[pattern.supply].in_lots:
+            of_lots[pattern.supply].append(pattern)
+        else:
+            boards.append((pattern,))
+    bought = [lot for lot, n in zip(problem.lots, whole.lots, strict=False) for _ in range(n)]
+    for lot in bought:
+        pack = [
+            tuple(of_lots[s].popleft() if of_lots[s] else Pattern(s, ()) for s in lot.gives)
+            for _ in range(lot.boards)
+        ]
+        if any(pattern.segments for pieces in pack for pattern in pieces):
+            boards += pack
+    assert not any(of_lots.values()), "boards of a lot are sawn that was not bought"
+    on_rack = [not problem.supplies[pieces[0].supply].bought for pieces in boards]
+    first = [_first_place(problem, pieces) for pieces in boards]
+    order = sorted(range(len(boards)), key=lambda n: (on_rack[n], first[n]))
+    return [boards[n] for n in order]
+
+
+def _first_place(problem: Problem, pieces: tuple[Pattern, ...]) -> int:
+    """Where the first supply from the source of these pieces stands: in the order of the book."""
+    sources = problem.supplies[pieces[0].supply].sources
+    return next(s for s, supply in enumerate(problem.supplies) if supply.sources == sources)
 
 
 def _sources(supply: Supply) -> list[RackPiece | Offer]:
@@ -171,8 +203,9 @@ class _Booking:
 
     def _name_leftover(self, piece: Piece, tag: str) -> None:
         lumber = self.problem.supplies[self.sawyer.pattern.supply].lumber
-        worth = self.problem.worth.of(lumber, piece.length, piece.width)
         self.names[id(piece)] = tag
+        piece = self.sawyer.usable(piece)
+        worth = self.problem.worth.of(lumber, piece.length, piece.width)
         self.leftovers.append(
             Leftover(
                 tag=tag, x=piece.x, y=piece.y, length=piece.length, width=piece.width, worth=worth
@@ -200,7 +233,7 @@ class _Booking:
             treated=supply.lumber.treated,
             thickness=supply.lumber.thickness,
             width=supply.width,
-            length=supply.length,
+            length=self.sawyer.board.length,
             cost=source.price if isinstance(source, Offer) else worth,
             blanks=tuple(self.blanks),
             leftovers=tuple(self.leftovers),

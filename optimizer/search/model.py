@@ -12,6 +12,7 @@ from __future__ import annotations
 import pulp
 
 from optimizer.search.counts import Count, boards, bought
+from optimizer.search.lot_rows import buy_lots
 from optimizer.search.money import cents, least_rounding
 from optimizer.search.problem import Problem
 
@@ -22,11 +23,12 @@ MANY = 10**6
 class Model:
     """PuLP's ``problem``; ``row`` tells what each row of it says, in order.
 
-    ``made[part, way]`` and ``missing[part]`` are its variables. ``whole`` asks for whole numbers
-    and sums in whole cents.
+    ``made[part, way]``, ``missing[part]`` and the counts beside ``lots`` are its variables.
+    ``whole`` asks for whole numbers and sums in whole cents. Without ``lots`` their boards are
+    bought one by one.
     """
 
-    def __init__(self, job: Problem, *, whole: bool) -> None:
+    def __init__(self, job: Problem, *, whole: bool, lots: bool = False) -> None:
         self.job = job
         self.problem = pulp.LpProblem("job", pulp.LpMinimize)
         self.row: dict[Count, int] = {}
@@ -37,9 +39,14 @@ class Model:
             for r in range(len(ways))
         }
         self.missing = [self._variable(f"missing_{p}") for p in range(len(job.ways))]
-        self.stores = sorted({supply.store for supply in job.supplies if supply.tax})
+        taxed = {supply.store for supply in job.supplies if supply.tax}
+        self.stores = sorted(taxed | {lot.offer.store for lot in job.lots if lot.tax})
+        counted = job.lots if lots else ()
+        self.lots = [(lot, self._variable(f"lot_{n}")) for n, lot in enumerate(counted)]
         self.lumber = {lumber: index for index, lumber in enumerate(job.by_lumber())}
         self._build()
+        for row, constraint in buy_lots(job, self.problem, self.lots, whole=whole):
+            self._require(row, constraint)
         if whole:
             self._round_sums()
 
@@ -91,8 +98,11 @@ class Model:
         for index, store in enumerate(self.stores):
             tax = self._variable(f"tax_{index}")
             self.problem.setObjective(self.problem.objective + tax)
+            lots = [(lot.tax, count) for lot, count in self.lots if lot.offer.store == store]
             taxes = [supply.tax for supply in problem.supplies if supply.store == store]
-            self._require(("tax", index, 0), tax >= least_rounding(taxes))
+            least = least_rounding([*taxes, *(amount for amount, _ in lots)])
+            of_lots = pulp.lpSum(cents(amount) * count for amount, count in lots)
+            self._require(("tax", index, 0), tax - of_lots >= least)
 
         # The glue of all parts is its exact sum, rounded; x already pays the exact one.
         glue = {(p, r): problem.ways[p][r].lay_up.glue(problem.shop) for p, r in self.made}

@@ -1,14 +1,10 @@
-"""The job as the search sees it: kinds of boards, kinds of blanks, and lay-ups by index.
-
-Boards are *supplies*: equal rack pieces are one supply with a limit, each offer is one. The cost of
-a supply is its price with tax, or the worth of the offcut, and the pay for its end trims.
-"""
+"""The job as the search sees it: kinds of boards, kinds of blanks, and lay-ups by index."""
 
 from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd
 
@@ -18,39 +14,12 @@ from numpy.typing import NDArray
 from optimizer.job.blanks import BlankKind
 from optimizer.job.layups import LayUp
 from optimizer.job.parts import Part
-from stock.lengths import Length
-from stock.pieces import Lumber, RackPiece
-from stock.prices import Offer
+from optimizer.search.lots import Lot, lots_of
+from optimizer.search.supplies import Supply
+from stock.pieces import Lumber
 from stock.shop import Shop
 from stock.stock_book import StockBook
-from stock.wood import wood_key
 from stock.worth import Worth
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Supply:
-    """A kind of board: what one costs (exact, ``tax`` of ``store`` in it), and how many there are.
-
-    ``limit`` is None where there are plenty; ``trim`` is taken off each end of a bought board.
-    """
-
-    lumber: Lumber
-    width: Length
-    length: Length
-    trim: Length
-    cost: Fraction
-    limit: int | None
-    sources: tuple[RackPiece, ...] | tuple[Offer]
-    store: str = ""
-    tax: Fraction = Fraction(0)
-
-    @property
-    def usable(self) -> Length:
-        return self.length - 2 * self.trim
-
-    @property
-    def bought(self) -> bool:
-        return isinstance(self.sources[0], Offer)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,6 +41,9 @@ class Problem:
     kinds: tuple[BlankKind, ...]
     ways: tuple[tuple[Way, ...], ...]
     copies: tuple[int, ...]
+    lots: tuple[Lot, ...] = ()
+    yard_fees: tuple[tuple[str, Fraction, int], ...] = ()
+    """Of each store that cuts: its name, the fee for a cut, and how many are free."""
     rounded_sums: int
     """How many sums of the bill are rounded after adding up: each may take half a cent."""
 
@@ -107,62 +79,6 @@ class Problem:
         return {lumber: (tuple(supplies[lumber]), tuple(kinds[lumber])) for lumber in both}
 
 
-def supplies_of(stock: StockBook, *jobs: str) -> tuple[Supply, ...]:
-    """All boards that ``jobs`` may use, offers first; pieces held for another job are left alone.
-
-    Woods that differ only in spelling are one lumber, under the first spelling.
-    """
-    spelled: dict[str, str] = {}
-
-    def lumber_of(lumber: Lumber) -> Lumber:
-        return replace(lumber, wood=spelled.setdefault(wood_key(lumber.wood), lumber.wood))
-
-    free_for = {"", *(job.casefold() for job in jobs)}
-    shop = stock.shop
-    offers = [
-        _offered(stock, offer, lumber_of(offer.lumber))
-        for offer in stock.offers
-        if offer.length > 2 * shop.end_trim and offer.in_stock != 0
-    ]
-    alike: dict[tuple[Lumber, Length, Length], list[RackPiece]] = defaultdict(list)
-    for piece in stock.rack:
-        if piece.count and piece.held_for.casefold() in free_for:
-            alike[lumber_of(piece.lumber), piece.width, piece.length].append(piece)
-    worth = Worth(shop, stock.offers)
-    on_rack = [
-        Supply(
-            lumber=lumber,
-            width=width,
-            length=length,
-            trim=Fraction(0),
-            cost=Fraction(worth.of(lumber, length, width)),
-            limit=sum(piece.count for piece in pieces),
-            sources=tuple(pieces),
-        )
-        for (lumber, width, length), pieces in alike.items()
-    ]
-    return (*offers, *on_rack)
-
-
-def _offered(stock: StockBook, offer: Offer, lumber: Lumber) -> Supply:
-    shop = stock.shop
-    percent = {store.name: Fraction(store.tax_percent) for store in stock.stores}
-    tax = Fraction(offer.price) * percent.get(offer.store, Fraction(0)) / 100
-    trims = 2 if shop.end_trim else 0
-    trimming = Fraction(shop.pay) * Fraction(shop.minutes_per_crosscut) / 60 * trims
-    return Supply(
-        lumber=lumber,
-        width=offer.width,
-        length=offer.length,
-        trim=shop.end_trim,
-        cost=Fraction(offer.price) + tax + trimming,
-        limit=offer.in_stock,
-        sources=(offer,),
-        store=offer.store,
-        tax=tax,
-    )
-
-
 def pose(
     stock: StockBook,
     parts: Sequence[Part],
@@ -180,6 +96,7 @@ def pose(
         cost = lay_up.glue(shop) + lay_up.time(shop)
         return Way(lay_up=lay_up, blanks=tuple(sorted(counts.items())), cost=cost)
 
+    lots, supplies = lots_of(stock, supplies, kinds)
     sold_at = {offer.store for offer in stock.offers}
     taxed = sum(store.name in sold_at and store.tax_percent > 0 for store in stock.stores)
     return Problem(
@@ -189,6 +106,12 @@ def pose(
         kinds=tuple(kinds),
         ways=tuple(tuple(way(lay_up) for lay_up in ways) for ways in lay_ups),
         copies=tuple(part.copies for part in parts),
+        lots=lots,
+        yard_fees=tuple(
+            (store.name, Fraction(store.fee_per_cut), store.free_cuts)
+            for store in stock.stores
+            if store.fee_per_cut is not None
+        ),
         rounded_sums=taxed + (shop.glue_price > 0) + (shop.pay > 0),
     )
 

@@ -17,7 +17,7 @@ from optimizer.search.answers import Attempt, Linear, Whole
 from optimizer.search.counts import Count, Range, Ranges, boards, bought, made
 from optimizer.search.first_rows import FirstRows, Floats
 from optimizer.search.model import Model
-from optimizer.search.money import CENT_PARTS, cents
+from optimizer.search.money import CENT_PARTS, cents, money_units
 from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.rounded_rows import RoundedRows
@@ -38,12 +38,12 @@ _COMPLETE = (
 
 
 class Programme:
-    """The programme of one problem; ``whole`` asks for whole numbers and sums in whole cents."""
+    """The programme of one problem; ``whole`` asks for whole numbers, sums in cents and lots."""
 
-    def __init__(self, problem: Problem, *, whole: bool) -> None:
+    def __init__(self, problem: Problem, *, whole: bool, lots: bool = False) -> None:
         self.problem, self.whole = problem, whole
         self.columns: list[Column] = []
-        model = Model(problem, whole=whole)
+        model = Model(problem, whole=whole, lots=whole or lots)
         self._row, self._stores, self._lumber = model.row, model.stores, model.lumber
         self._held: dict[Count, Range] = {}
         self.first = FirstRows(problem)
@@ -51,6 +51,7 @@ class Programme:
         self._highs = _solver(model.problem, whole)
         self._made = {way: x.index for way, x in model.made.items()}
         self._missing = [part.index for part in model.missing]
+        self._lots = [count.index for _, count in model.lots]
         self._first_column = self._highs.getNumCol()
 
     def add(self, columns: Sequence[Column]) -> None:
@@ -70,6 +71,9 @@ class Programme:
             entries[self._row[boards(column.pattern.supply)]] = 1
             if supply.bought:
                 entries[self._row[bought(self._lumber[supply.lumber])]] = 1
+            if self._lots and supply.in_lots:
+                entries[self._row["lot", column.pattern.supply, 0]] = 1
+                cost -= cents(supply.share - supply.kept)
             if self.whole and supply.tax:
                 entries[self._row["tax", self._stores.index(supply.store), 0]] = -cents(supply.tax)
                 cost -= cents(supply.tax)
@@ -132,12 +136,17 @@ class Programme:
         counts = {count: activity[row] for count, row in rows.items()}
         counts |= {made(*way): value[index] for way, index in self._made.items()}
         asked = np.maximum(np.floor(self._of_rows(duals[None, :].copy())[0]), 0).astype(np.int64)
+        extra = {count: int(duals[row]) for count, row in rows.items()}
+        for s, supply in enumerate(self.problem.supplies if self._lots else ()):
+            if supply.in_lots:  # it pays what one more of the lot would save, not its share
+                paid_now = money_units(supply.share - supply.kept)
+                extra[boards(s)] += int(duals[self._row["lot", s, 0]]) + paid_now
         return Linear(
             value=self._highs.getInfo().objective_function_value,
             rows=asked[: len(self.first)],
             rounded=asked[len(self.first) :],
             blanks=asked[self.first.of_kinds],
-            extra={count: int(duals[row]) for count, row in rows.items()},
+            extra=extra,
             counts=counts,
             missing=any(value[part] > 1e-6 for part in self._missing),
         )
@@ -231,6 +240,7 @@ class Programme:
             boards=tuple((column, count) for column, count in cut if count),
             made={way: counts[index] for way, index in self._made.items() if counts[index]},
             missing=tuple(counts[part] for part in self._missing),
+            lots=tuple(counts[lot] for lot in self._lots),
             cost=self._highs.getInfo().objective_function_value,
         )
 

@@ -17,7 +17,7 @@ from optimizer.job.layups import LayUp
 from optimizer.job.parts import Job
 from optimizer.plan.midway import Rest, Standing
 from optimizer.plan.plan import Blank, Board, Cut, CutKind, Leftover, MadePart, Plan
-from optimizer.search.rest_stock import lumber_of
+from optimizer.search.rest_stock import lumber_of, usable
 from stock.lengths import Length
 from stock.pieces import Lumber
 from stock.shop import Shop
@@ -91,19 +91,21 @@ class Rejoining:
         cuts, blanks, leftovers = list(stands.cuts), list(stands.blanks), []
         for rest in stands.rests:
             used = self.anew.get((board.id, rest.name))
+            sound = usable(rest, board, self.shop)
             if used is None:
                 called[rest.name] = ""
-                if self._kept(rest):
+                if sound is not rest or self._kept(rest):  # as it was handed over: kept anyway
                     tag = rest.name if rest.name in planned else next(self.names.tags)
                     called[rest.name] = tag
-                    leftovers.append(self._leftover(board, tag, rest))
+                    leftovers.append(self._leftover(board, tag, sound))
                 continue
             name = rest.name if rest.name in cut_further else sawing.fresh()
-            more, left = sawing.pieces_of(used, rest.x, rest.y)
+            more, left = sawing.pieces_of(used, sound.x, sound.y)
             blanks += more
             leftovers += left
-            called[rest.name] = name if used.cuts else more[0].id
-            cuts += sawing.cuts_of(used, name)
+            more_cuts = sawing.cuts_on(rest, sound, name, used)
+            called[rest.name] = name if more_cuts else more[0].id
+            cuts += more_cuts
         made = self.made[board.id]
         old = [
             replace(cut, gives=(called.get(cut.gives[0], ""), called.get(cut.gives[1], "")))
@@ -121,31 +123,15 @@ class Rejoining:
 
     def _trimmed(self, board: Board, used: Board) -> Board:
         """A bought board: its ends come off, then the cuts of the new plan."""
-        trim, sawing = self.shop.end_trim, _Sawing(self, board.id)
-        trims: list[Cut] = []
-        name = board.id
-        blanks, leftovers = sawing.pieces_of(used, trim, Length(0))
-        if trim:
-            first, name = sawing.fresh(), sawing.fresh()
-            sound = name if used.cuts else blanks[0].id
-            at = trim - self.shop.crosscut_kerf
-            usable = board.length - 2 * trim
-            trims = [
-                Cut(n=1, kind=CutKind.TRIM, piece=board.id, at=at, gives=("", first)),
-                Cut(n=2, kind=CutKind.TRIM, piece=first, at=usable, gives=(sound, "")),
-            ]
-        cuts = _numbered([*trims, *sawing.cuts_of(used, name)])
+        sawing, rest = _Sawing(self, board.id), _whole(board)
+        sound = usable(rest, board, self.shop)
+        blanks, leftovers = sawing.pieces_of(used, sound.x, sound.y)
+        cuts = _numbered(sawing.cuts_on(rest, sound, board.id, used))
         return replace(board, cuts=tuple(cuts), blanks=blanks, leftovers=leftovers)
 
     def _kept_whole(self, board: Board) -> Board:
-        usable = Rest(
-            name=board.id,
-            x=self.shop.end_trim,
-            y=Length(0),
-            length=board.length - 2 * self.shop.end_trim,
-            width=board.width,
-        )
-        whole = self._leftover(board, next(self.names.tags), usable)
+        tag = board.leftovers[0].tag if board.kept_whole else next(self.names.tags)
+        whole = self._leftover(board, tag, usable(_whole(board), board, self.shop))
         return replace(board, cuts=(), blanks=(), leftovers=(whole,))
 
     def _kept(self, rest: Rest) -> bool:
@@ -158,6 +144,11 @@ class Rejoining:
         return Leftover(
             tag=tag, x=rest.x, y=rest.y, length=rest.length, width=rest.width, worth=worth
         )
+
+
+def _whole(board: Board) -> Rest:
+    zero = Length(0)
+    return Rest(name=board.id, x=zero, y=zero, length=board.length, width=board.width)
 
 
 class _Sawing:
@@ -188,6 +179,26 @@ class _Sawing:
             ),
             tuple(replace(left, x=left.x + x, y=left.y + y) for left in used.leftovers),
         )
+
+    def cuts_on(self, rest: Rest, sound: Rest, name: str, used: Board) -> list[Cut]:
+        """The cuts on ``rest``, which is called ``name``: the ends that are not ``sound`` come off,
+        then those of a new plan's board; after ``pieces_of``.
+        """
+        left = sound.x - rest.x
+        right = rest.length - left - sound.length
+        trims = []
+        if left:
+            piece, name, at = name, self.fresh(), left - self._all.shop.crosscut_kerf
+            trims.append(Cut(n=1, kind=CutKind.TRIM, piece=piece, at=at, gives=("", name)))
+        if right:
+            piece, name = name, self.fresh()
+            at = sound.length
+            trims.append(Cut(n=1, kind=CutKind.TRIM, piece=piece, at=at, gives=(name, "")))
+        if trims and not used.cuts:  # the blank is all that is sound
+            gives = trims[-1].gives
+            blank = self._all.renamed[used.blanks[0].id]
+            trims[-1] = replace(trims[-1], gives=(gives[0] and blank, gives[1] and blank))
+        return [*trims, *self.cuts_of(used, name)]
 
     def cuts_of(self, used: Board, whole: str) -> tuple[Cut, ...]:
         """The cuts of a new plan's board, which is called ``whole`` here; after ``pieces_of``."""

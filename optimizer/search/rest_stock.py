@@ -10,14 +10,15 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from optimizer.plan.handed_over import handed_over
 from optimizer.plan.midway import Rest, Standing
-from optimizer.plan.plan import Board, Plan
+from optimizer.plan.plan import Board, CutKind, Plan
 from optimizer.search.layout import Answer
 from stock.errors import RackfirstError
 from stock.lengths import Length
 from stock.pieces import Lumber, RackPiece, free_tags
-from stock.prices import Offer
-from stock.shop import Sawing
+from stock.prices import Offer, Store
+from stock.shop import Sawing, Shop
 from stock.stock_book import StockBook
 from stock.wood import wood_key
 
@@ -26,12 +27,14 @@ from stock.wood import wood_key
 class Origin:
     """Of which board a piece is, and its name there; nothing if it is the whole board.
 
-    ``narrow``: it was ripped, so that its edges are not the board's own.
+    ``narrow``: it was ripped, so that its edges are not the board's own. ``untrimmed``: it is as it
+    was handed over, and its ends come off before it is sawn.
     """
 
     board: str
     rest: str
     narrow: bool
+    untrimmed: bool
 
     @property
     def key(self) -> tuple[str, str]:
@@ -49,24 +52,32 @@ def stock_now(
     origins: dict[str, Origin] = {}
     for stands in all_stands:
         board = stands.board
+        came = {piece.name for piece in handed_over(board, stock.shop)}
         for rest in _free_of(stock, stands):
-            tag = f"{board.id}/{rest.name}"
-            narrow = rest.width < board.width
-            origins[tag] = Origin(board=board.id, rest=rest.name, narrow=narrow)
-            rack.append(_piece(tag, board, rest))
+            name = "" if stands.untouched else rest.name
+            tag = f"{board.id}/{name}"
+            origins[tag] = Origin(
+                board=board.id,
+                rest=name,
+                narrow=rest.width < board.width,
+                untrimmed=rest.name in came,
+            )
+            rack.append(_piece(tag, board, usable(rest, board, stock.shop)))
     planned = {left.tag for board in plan.boards for left in board.leftovers}
     tags = {*stock.past_tags, *planned, *(piece.tag for piece in stock.rack)}
     book = replace(
         stock,
+        shop=_may_drive_on(stock.shop, plan),
         rack=tuple(rack),
         offers=tuple(_not_bought_yet(stock, plan)),
+        stores=tuple(_fewer_free_cuts(stock, plan)),
         past_tags=frozenset(tags),
     )
     return book, origins
 
 
 def _free_of(stock: StockBook, stands: Standing) -> Iterator[Rest]:
-    """What can still be sawn of a board; one bought and not cut into as far as it is usable.
+    """What can still be sawn of a board; one bought and not cut into is there as a whole.
 
     A shop that rips first rips nothing that has been crosscut: such rests only go on the rack.
     """
@@ -74,9 +85,16 @@ def _free_of(stock: StockBook, stands: Standing) -> Iterator[Rest]:
         rips_first = stock.shop.sawing is Sawing.RIP_FIRST
         yield from (rest for rest in stands.rests if not (rips_first and rest.crosscut))
     elif not stands.board.from_rack:
-        board, trim = stands.board, stock.shop.end_trim
-        usable = board.length - 2 * trim
-        yield Rest(name="", x=trim, y=Length(0), length=usable, width=board.width)
+        board = stands.board
+        yield Rest(name=board.id, x=Length(0), y=Length(0), length=board.length, width=board.width)
+
+
+def usable(rest: Rest, board: Board, shop: Shop) -> Rest:
+    """``rest`` without what comes off its ends, where it is as it was handed over."""
+    for piece in handed_over(board, shop):
+        if piece.name == rest.name:
+            return replace(rest, x=piece.x, length=piece.usable)
+    return rest
 
 
 def _piece(tag: str, board: Board, rest: Rest) -> RackPiece:
@@ -110,6 +128,8 @@ def _without_pulled(stock: StockBook, stands: Iterable[Standing]) -> list[RackPi
 def _not_bought_yet(stock: StockBook, plan: Plan) -> Iterator[Offer]:
     """What the stores have beside what was bought for the plan."""
     bought = Counter((b.store, b.offer, b.cost) for b in plan.boards if not b.from_rack)
+    visited, most = {line.store for line in plan.buy}, stock.shop.most_stores
+    enough = most is not None and len(visited) >= most  # then one drives nowhere else
     sold = {(offer.store, offer.name, offer.price) for offer in stock.offers}
     for store, name, price in bought:
         if (store, name, price) not in sold:
@@ -121,7 +141,26 @@ def _not_bought_yet(stock: StockBook, plan: Plan) -> Iterator[Offer]:
         key = (offer.store, offer.name, offer.price)
         taken = bought[key] if offer.in_stock is None else min(offer.in_stock, bought[key])
         bought[key] -= taken
-        yield offer if offer.in_stock is None else replace(offer, in_stock=offer.in_stock - taken)
+        if enough and offer.store not in visited:
+            yield replace(offer, in_stock=0)
+        else:
+            left = None if offer.in_stock is None else offer.in_stock - taken
+            yield replace(offer, in_stock=left)
+
+
+def _may_drive_on(shop: Shop, plan: Plan) -> Shop:
+    """The shop, with so many stores to drive to yet as it wants, beside those visited."""
+    if shop.most_stores is None:
+        return shop
+    visited = {line.store for line in plan.buy}
+    return replace(shop, most_stores=max(shop.most_stores - len(visited), 0) or None)
+
+
+def _fewer_free_cuts(stock: StockBook, plan: Plan) -> Iterator[Store]:
+    """The stores, less the cuts that they have made already without a fee."""
+    made = Counter(b.store for b in plan.boards for cut in b.cuts if cut.kind is CutKind.YARD)
+    for store in stock.stores:
+        yield replace(store, free_cuts=max(store.free_cuts - made[store.name], 0))
 
 
 def unused_tags(book: StockBook, answer: Answer) -> Iterator[str]:

@@ -11,7 +11,8 @@ from dataclasses import dataclass, field
 
 from optimizer.plan.plan import CutKind
 from optimizer.search.patterns import Pattern, Segment, Strip
-from optimizer.search.problem import Problem, Supply
+from optimizer.search.problem import Problem
+from optimizer.search.supplies import Supply
 from stock.lengths import Length
 from stock.shop import Shop
 
@@ -62,26 +63,41 @@ def take_wanted(pattern: Pattern, wanted: Counter[int]) -> Pattern:
 
 @dataclass(slots=True)
 class Sawyer:
-    """Saws one board of ``problem`` by one pattern: trim, crosscut, rip, crosscut, rip."""
+    """Saws one board of ``problem`` by one pattern: trim, crosscut, rip, crosscut, rip.
+
+    Of a board that the yard has cut ``pattern`` is that of its first piece, ``further`` are those
+    of the others. A piece without blanks stays as it is.
+    """
 
     problem: Problem
     pattern: Pattern
+    further: tuple[Pattern, ...] = ()
     board: Piece = field(init=False)
     cuts: list[SawCut] = field(default_factory=list)
+    _unsawn: dict[int, Supply] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        supply = self._supply
-        zero = Length(0)
-        self.board = Piece(x=zero, y=zero, length=supply.length, width=supply.width)
-        piece = self._trim(self.board, supply.trim) if supply.trim else self.board
-        segments = self.pattern.segments
-        lengths = [segment.length for segment in segments]
-        for segment, part in zip(segments, list(self._crosscut(piece, lengths)), strict=True):
+        zero, patterns = Length(0), (self.pattern, *self.further)
+        lengths = [self._supply(pattern).length for pattern in patterns]
+        length = sum(lengths) + len(self.further) * self._shop.crosscut_kerf
+        width = self._supply(self.pattern).width
+        self.board = Piece(x=zero, y=zero, length=length, width=width)
+        pieces = list(self._crosscut(self.board, lengths, CutKind.YARD))
+        for piece, pattern in zip(pieces, patterns, strict=True):
+            if pattern.segments:
+                self._saw(piece, pattern)
+            else:
+                self._unsawn[id(piece)] = self._supply(pattern)
+
+    def _saw(self, piece: Piece, pattern: Pattern) -> None:
+        piece = self._trim(piece, *self._supply(pattern).trims)
+        lengths = [segment.length for segment in pattern.segments]
+        segments = list(self._crosscut(piece, lengths))
+        for segment, part in zip(pattern.segments, segments, strict=True):
             self._rip_segment(part, segment)
 
-    @property
-    def _supply(self) -> Supply:
-        return self.problem.supplies[self.pattern.supply]
+    def _supply(self, pattern: Pattern) -> Supply:
+        return self.problem.supplies[pattern.supply]
 
     @property
     def _shop(self) -> Shop:
@@ -97,21 +113,35 @@ class Sawyer:
         """Whether a finished piece goes back to the rack."""
         long_enough = piece.length >= self._shop.shortest_kept
         wide_enough = piece.width >= self._shop.narrowest_kept
-        return piece.kind is None and not piece.scrap and long_enough and wide_enough
+        kept = id(piece) in self._unsawn or (long_enough and wide_enough)
+        return piece.kind is None and not piece.scrap and kept
+
+    def usable(self, piece: Piece) -> Piece:
+        """What of a piece counts on the rack: one that is not sawn has its ends still to trim."""
+        if (supply := self._unsawn.get(id(piece))) is None:
+            return piece
+        x, length = piece.x + supply.trims[0], supply.usable
+        return Piece(x=x, y=piece.y, length=length, width=piece.width)
 
     # cutting -------------------------------------------------------------------------------------
 
-    def _trim(self, board: Piece, trim: Length) -> Piece:
-        """Trim both ends; the trim includes its kerf."""
-        at = trim - self._shop.crosscut_kerf
-        scrap = Piece(x=board.x, y=board.y, length=at, width=board.width, scrap=True)
-        rest = Piece(x=trim, y=board.y, length=board.length - trim, width=board.width)
-        self.cuts.append(SawCut(CutKind.TRIM, board, at, scrap if at else None, rest))
-        usable, end = board.length - 2 * trim, board.length - at
-        sound = Piece(x=trim, y=board.y, length=usable, width=board.width)
-        scrap = Piece(x=end, y=board.y, length=at, width=board.width, scrap=True)
-        self.cuts.append(SawCut(CutKind.TRIM, rest, usable, sound, scrap if at else None))
-        return sound
+    def _trim(self, board: Piece, left: Length, right: Length) -> Piece:
+        """Trim both ends; a trim includes its kerf."""
+        kerf = self._shop.crosscut_kerf
+        if left:
+            at = left - kerf
+            scrap = Piece(x=board.x, y=board.y, length=at, width=board.width, scrap=True)
+            rest = Piece(x=board.x + left, y=board.y, length=board.length - left, width=board.width)
+            self.cuts.append(SawCut(CutKind.TRIM, board, at, scrap if at else None, rest))
+            board = rest
+        if right:
+            usable, waste = board.length - right, right - kerf
+            sound = Piece(x=board.x, y=board.y, length=usable, width=board.width)
+            end = board.x + usable + kerf
+            scrap = Piece(x=end, y=board.y, length=waste, width=board.width, scrap=True)
+            self.cuts.append(SawCut(CutKind.TRIM, board, usable, sound, scrap if waste else None))
+            board = sound
+        return board
 
     def _rip_segment(self, segment: Piece, pattern: Segment) -> None:
         widths = [strip.width for strip in pattern.strips]
@@ -122,7 +152,9 @@ class Sawyer:
                 (sawn,) = self._rip(blank, [self.problem.kinds[kind].width])
                 sawn.kind = kind
 
-    def _crosscut(self, piece: Piece | None, lengths: Sequence[Length]) -> Iterator[Piece]:
+    def _crosscut(
+        self, piece: Piece | None, lengths: Sequence[Length], kind: CutKind = CutKind.CROSSCUT
+    ) -> Iterator[Piece]:
         """Pieces so long off the left end, one after another."""
         for length in lengths:
             assert piece is not None
@@ -136,7 +168,7 @@ class Sawyer:
                     x=piece.x + gone, y=piece.y, length=piece.length - gone, width=piece.width
                 )
                 rest = far if far.length > 0 else None
-                self.cuts.append(SawCut(CutKind.CROSSCUT, piece, length, near, rest))
+                self.cuts.append(SawCut(kind, piece, length, near, rest))
                 yield near
                 piece = rest
 

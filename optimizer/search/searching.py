@@ -37,12 +37,14 @@ def search(
     standing = Standing(problem, net_of, watch)
     if tables is bounding:
         close_gap(problem, tables, standing, watch)
-        if standing.whole and not standing.missing and not standing.closed:
+        planned = standing.whole and not standing.missing
+        if planned and not standing.closed and not problem.lots:
             before = standing.net
             Freeing(problem, tables, standing, watch, close_gap).run()
             if standing.net < before:
                 close_gap(problem, tables, standing, watch)
-    if not standing.closed:
+    hopeless = standing.missing and standing.lacking  # not even fractions of boards make all parts
+    if not standing.closed and not hopeless:
         Branching(problem, tables, bounding, standing, watch).run()
     return standing.whole
 
@@ -54,6 +56,7 @@ def close_gap(
     programme = Programme(problem, whole=False)
     root = grow(problem, tables, programme, watch)
     pool = [*programme.columns]
+    standing.lacking = root.missing and not watch.over()
     if standing.whole is None:
         pool += spare_patterns(tables, root.blanks, watch)
         standing.solve(pool, nodes=FIRST_NODES)

@@ -7,6 +7,15 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from optimizer.job.ways import NoPlanError
+
+
+class StoppedError(NoPlanError):
+    """The search ended before there was a plan; there may be one."""
+
+    def __init__(self) -> None:
+        super().__init__("stopped before a plan was found; give it more seconds")
+
 
 @dataclass(slots=True, kw_only=True)
 class Watch:
@@ -26,6 +35,10 @@ class Watch:
 
     def __post_init__(self) -> None:
         self._end = time.monotonic() + self.seconds
+
+    def elapsed(self) -> float:
+        """Seconds since it began."""
+        return time.monotonic() - (self._end - self.seconds)
 
     def stop(self) -> None:
         """The user has seen enough: keep the best plan found."""

@@ -67,8 +67,9 @@ class _Days:
         yield from self._milled()
 
     def _sawing(self) -> Iterator[Step]:
-        cuts = [cut for board in self.plan.boards for cut in board.cuts]
-        rips = sum(cut.kind is CutKind.RIP for cut in cuts)
+        kinds = [cut.kind for board in self.plan.boards for cut in board.cuts]
+        cuts = [kind for kind in kinds if kind is not CutKind.YARD]
+        rips = cuts.count(CutKind.RIP)
         practice = self.practice
         minutes = _minutes(
             (len(cuts) - rips, practice.minutes_per_crosscut), (rips, practice.minutes_per_rip)

@@ -67,11 +67,11 @@ def settings_needed(cuts: Iterable[SawCut]) -> int:
 
 
 def order_of_work(boards: Sequence[Sequence[SawCut]]) -> tuple[Pass, ...]:
-    """All cuts of all boards in passes.
+    """All cuts of all boards in passes, but for those that a store has made.
 
     Cuts that can wait either wait or do not, whichever needs fewer settings.
     """
-    cuts = list(chain.from_iterable(boards))
+    cuts = [cut for cut in chain.from_iterable(boards) if cut.kind is not CutKind.YARD]
     ways = [tuple(_Passes(cuts, waiting).made()) for waiting in (True, False)]
     return min(ways, key=lambda way: settings_needed(cut for each in way for cut in each.cuts))
 
@@ -114,7 +114,8 @@ class _Passes:
         return last
 
     def _before(self, cut: SawCut) -> _Key | None:
-        return None if cut.after is None else (cut.board, cut.after)
+        before = None if cut.after is None else (cut.board, cut.after)
+        return before if before in self.cuts else None
 
     def _chosen(self, number: int) -> dict[_Key, None]:
         """The cuts of a pass: those that cannot wait, and those whose setting stands anyway."""

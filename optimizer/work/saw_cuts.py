@@ -28,7 +28,7 @@ class Fate(StrEnum):
 
 
 class Setup(StrEnum):
-    """How a cut is set: by the tape alone, by the stop, by the fence.
+    """How a cut is set: by the tape alone, by the stop, by the fence; or at the store.
 
     A thin strip comes off the outer edge: the fence then holds what remains.
     """
@@ -37,6 +37,7 @@ class Setup(StrEnum):
     STOP = "stop"
     FENCE = "fence"
     OUTER = "outer edge"
+    STORE = "at the store"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -204,6 +205,8 @@ def _set(
     moves for the next one. Common practice, no source; the saw's manual rules.
     """
     match cut.kind:
+        case CutKind.YARD:
+            return Setup.STORE, None
         case CutKind.TRIM:
             return Setup.TAPE, None
         case CutKind.CROSSCUT:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import chain
 
-from optimizer.plan.plan import Board, Plan
+from optimizer.plan.plan import Board, CutKind, Plan
 from optimizer.work.days import Step, day_plan
 from optimizer.work.gluing import Batch, batches, stacks
 from optimizer.work.marks import Marks, NearAlike, near_alike, piece_marks
@@ -87,16 +87,17 @@ def work_of(plan: Plan) -> Work:
 
 def _sawn_in_order(plan: Plan, marks: Marks, passes: Iterable[Pass]) -> Iterator[SawnBoard]:
     """Each board sawn anew in the order of work, so that marks and numbers come in that order."""
-    orders: dict[str, list[int]] = {board.id: [] for board in plan.boards}
+    orders = {
+        board.id: [cut.n for cut in board.cuts if cut.kind is CutKind.YARD] for board in plan.boards
+    }
     for cut in chain.from_iterable(each.cuts for each in passes):
         orders[cut.board].append(cut.planned)
     for board in plan.boards:
         planned = {cut.n: cut for cut in board.cuts}
         ordered = replace(board, cuts=tuple(planned[n] for n in orders[board.id]))
         cuts = tuple(saw_cuts(plan, ordered, marks))
-        yield SawnBoard(
-            board=board, mark=marks.boards[board.id], cuts=cuts, pieces=tuple(_at_the_end(cuts))
-        )
+        pieces = tuple(_at_the_end(board, cuts))
+        yield SawnBoard(board=board, mark=marks.boards[board.id], cuts=cuts, pieces=pieces)
 
 
 def _with(cuts: dict[tuple[str, int], SawCut], each: Pass) -> Pass:
@@ -107,9 +108,16 @@ def _with(cuts: dict[tuple[str, int], SawCut], each: Pass) -> Pass:
     return replace(each, settings=tuple(settings))
 
 
-def _at_the_end(cuts: Iterable[SawCut]) -> Iterator[SawnPiece]:
-    """What the cuts give that is not cut on; a board without a cut is left to its blank."""
-    return (side for cut in cuts for side in cut.sides if side.fate is not Fate.WORK)
+def _at_the_end(board: Board, cuts: Iterable[SawCut]) -> Iterator[SawnPiece]:
+    """What the cuts give that is not cut on, leftovers as long as they are usable; a board without
+    a cut is left to its blank, if it is not kept.
+    """
+    for side in (side for cut in cuts for side in cut.sides):
+        if side.fate in (Fate.BLANK, Fate.SCRAP):
+            yield side
+    for left in board.leftovers:
+        place = {"x": left.x, "y": left.y, "length": left.length, "width": left.width}
+        yield SawnPiece(mark=left.tag, fate=Fate.LEFTOVER, **place)
 
 
 def _run_ins(plan: Plan, boards: Iterable[SawnBoard]) -> Iterator[RunIn]:

@@ -24,7 +24,8 @@ from optimizer.job.blanks import BlankKind
 from optimizer.job.parts import Job
 from optimizer.plan.plan import Plan
 from optimizer.search.patterns import Pattern, Segment, Strip
-from optimizer.search.problem import Problem, Supply, Way
+from optimizer.search.problem import Problem, Way
+from optimizer.search.supplies import Supply
 from stock.lengths import Length
 from stock.shop import Shop
 from stock.stock_book import StockBook

@@ -23,7 +23,8 @@ from math import lcm
 from optimizer.job.parts import Job
 from optimizer.plan.plan import Plan
 from optimizer.search.patterns import Pattern, Segment, Strip
-from optimizer.search.problem import Problem, Supply
+from optimizer.search.problem import Problem
+from optimizer.search.supplies import Supply
 from stock.lengths import Length
 from stock.stock_book import StockBook
 from tests.benchmarks.drawn_plan import drawn_plan, posed_job

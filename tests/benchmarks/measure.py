@@ -12,7 +12,7 @@ from optimizer.job.layups import LayUp
 from optimizer.job.parts import Job
 from optimizer.job.ways import NoPlanError
 from optimizer.plan.plan import Plan, Status
-from optimizer.search.problem import supplies_of
+from optimizer.search.supplies import supplies_of
 from optimizer.search.watch import Watch
 from optimizer.solve import solve, ways_of
 from stock.stock_book import StockBook

@@ -1,0 +1,61 @@
+"""What was learnt beside a plan, in the same words on screen and on paper."""
+
+from __future__ import annotations
+
+from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
+
+from optimizer.output.words import money
+from optimizer.plan.comparison import BreakEven, Hinge, Saving
+from stock.lengths import Unit
+
+
+def hours(minutes: Fraction) -> str:
+    """``20.5``."""
+    return f"{_rounded(minutes / 60, '0.1')}"
+
+
+def waste_percent(waste: Fraction) -> str:
+    """``23``."""
+    return f"{_rounded(100 * waste, '1')}"
+
+
+def weighed(weight: Fraction, unit: Unit) -> str:
+    """``191 lb``, ``87 kg``."""
+    return f"{_rounded(weight, '1')} {'kg' if unit is Unit.MM else 'lb'}"
+
+
+def break_even_said(each: BreakEven) -> str:
+    """The price below which a beam wins."""
+    name = f"{each.part}: {each.section}"
+    if each.factor is None:
+        return f"{name}: {each.why}."
+    prices = "; ".join(
+        f"{offer} at {money(then)} (now {money(now)})" for _, offer, now, then in each.prices
+    )
+    about = "" if each.proven else "about "
+    percent = _rounded(100 * each.factor, "0.1")
+    return f"{name}: break-even at {about}{percent} % of today's price: {prices}. Below, the beam."
+
+
+def saving_said(saving: Saving) -> str:
+    """What giving it up, or doing it, would save."""
+    if saving.at_most == saving.at_least:
+        return f"{saving.what} would save {money(saving.at_least)}"
+    if saving.at_most is None:
+        return f"{saving.what} would save {money(saving.at_least)} or more"
+    if not saving.at_least:
+        return f"{saving.what} would save at most {money(saving.at_most)}"
+    return f"{saving.what} would save {money(saving.at_least)} to {money(saving.at_most)}"
+
+
+def hinge_said(hinge: Hinge) -> str:
+    """What the job costs without the piece."""
+    if hinge.more is None:
+        return "without it the job cannot be made"
+    return f"without it the job costs {money(hinge.more)} more"
+
+
+def _rounded(amount: Fraction, step: str) -> Decimal:
+    exact = Decimal(amount.numerator) / Decimal(amount.denominator)
+    return exact.quantize(Decimal(step), ROUND_HALF_UP)

@@ -1,0 +1,100 @@
+"""What a job takes beside wood: glue, finish, and the hardware of the job book.
+
+Glue is in the plan's cash already; finish and hardware stand beside it, since no plan changes them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+from fractions import Fraction
+from itertools import pairwise
+
+from optimizer.job.parts import Hardware
+from optimizer.plan.plan import Board, Consumable, MadePart, Plan
+from stock.lengths import Unit
+from stock.prices import to_cent
+from stock.shop import Shop
+
+SQUARE_INCHES = 144  # of a square foot
+FLUID_OUNCES = 128  # of a gallon, and so many litres:
+LITRES = Fraction("3.785411784")  # NIST SP 811: the US gallon is 231 cubic inches
+
+
+def consumables(plan: Plan, shop: Shop, hardware: tuple[Hardware, ...]) -> Iterator[Consumable]:
+    """What to have at hand, glue first; each sum is rounded half-up to the cent."""
+    if area := glue_area(plan):
+        waste = f" and {_plain(shop.glue_waste)} % waste" if shop.glue_waste else ""
+        gallons = area / Fraction(shop.glue_spread) * (1 + Fraction(shop.glue_waste) / 100)
+        yield Consumable(
+            item="Glue",
+            amount=_liquid(gallons, plan.unit),
+            sum=plan.cost.glue,
+            in_cash=True,
+            how=f"{_tenths(area)} square feet of glue line at {_plain(shop.glue_spread)} a gallon"
+            + waste,
+        )
+    if shop.finish_coats and (area := finished_area(plan)):
+        coats = f"{shop.finish_coats} coat{'' if shop.finish_coats == 1 else 's'}"
+        gallons = area * shop.finish_coats / Fraction(shop.finish_spread)
+        yield Consumable(
+            item="Finish",
+            amount=_liquid(gallons, plan.unit),
+            sum=to_cent(gallons * Fraction(shop.finish_price)),
+            how=f"{_tenths(area)} square feet of parts, {coats}, "
+            f"{_plain(shop.finish_spread)} a gallon",
+        )
+    for line in hardware:
+        yield Consumable(
+            item=line.item,
+            amount=str(line.count),
+            sum=line.count * line.price,
+            how=f"{line.count} at {line.price:.2f}" if line.price else "",
+        )
+
+
+def glue_area(plan: Plan) -> Fraction:
+    """Square feet of glue line: neighbours meet on the smaller one's face, or edge to edge."""
+    lies = {blank.id: (blank, board) for board in plan.boards for blank in board.blanks}
+    area = Fraction(0)
+    for made in plan.parts:
+        members = [lies[blank] for blank in made.blanks]
+        for (one, of), (other, _) in pairwise(members):
+            across = of.thickness if len(made.layup) == 1 else min(one.width, other.width)
+            area += min(one.length, other.length) * across / one.holds
+    return area / SQUARE_INCHES
+
+
+def finished_area(plan: Plan) -> Fraction:
+    """Square feet of all six faces of all parts, but for those of treated wood."""
+    wood = {blank.id: board for board in plan.boards for blank in board.blanks}
+    faces = (_faces(made) for made in plan.parts if not _treated(made, wood))
+    return sum(faces, Fraction(0)) / SQUARE_INCHES
+
+
+def _faces(made: MadePart) -> Fraction:
+    length, width, thickness = made.length, made.width, made.thickness
+    return 2 * (length * width + length * thickness + width * thickness)
+
+
+def _treated(made: MadePart, wood: dict[str, Board]) -> bool:
+    return wood[made.blanks[0]].treated
+
+
+def _liquid(gallons: Fraction, unit: Unit) -> str:
+    """``12.4 fl oz``, or ``0.37 l`` in a metric book; never less than it takes."""
+    if unit is Unit.MM:
+        return f"{_up(gallons * LITRES, 100)} l"
+    return f"{_up(gallons * FLUID_OUNCES, 10)} fl oz"
+
+
+def _up(amount: Fraction, parts: int) -> Decimal:
+    return Decimal(-int(-amount * parts // 1)) / parts
+
+
+def _tenths(amount: Fraction) -> str:
+    return f"{_up(amount, 10):.1f}"
+
+
+def _plain(number: Decimal) -> str:
+    return f"{number.normalize():f}"

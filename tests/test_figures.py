@@ -1,0 +1,91 @@
+"""What a plan comes to beside money, followed with a pencil."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from optimizer.plan.figures import feet_of, figures, load_notes, loads
+from optimizer.plan.plan import Purchase
+from stock.lengths import Unit
+from stock.prices import to_cent
+from tests.sample_plan import in_unit
+from tests.sound_plans import boat_rack
+
+
+def test_the_figures_of_the_boat_rack() -> None:
+    case = boat_rack()
+    found = figures(case.plan, case.stock.shop)
+    assert (found.boards, found.rack_pieces, found.leftovers, found.glue_lines) == (3, 1, 2, 2)
+    # The bill has 35.33 for these minutes at 20.00 an hour.
+    assert to_cent(found.minutes / 60 * 20) == Decimal("35.33")
+
+
+def test_weight_is_that_of_the_boards_bought() -> None:
+    case = boat_rack()
+    # 2x4 and 2x6 of 96, 1x4 of 72: 504 + 792 + 189 in³, of 1728 in a cubic foot of 34 lb.
+    pounds = Fraction(504 + 792 + 189) * 34 / 1728
+    assert figures(case.plan, case.stock.shop).weight == pounds
+    metric = in_unit(case.plan, Unit.MM)
+    # 1 m³ is 1000/25.4 cubed cubic inches; 540 kg.
+    kilograms = Fraction(1485) * 540 * Fraction("0.0254") ** 3
+    heavy = replace(case.stock.shop, wood_weighs=Decimal(540))
+    assert figures(metric, heavy).weight == kilograms
+
+
+@pytest.mark.parametrize(("heaviest", "drives"), [(None, 1), (30, 1), (29, 2), (10, 3)])
+def test_a_heavy_load_takes_several_drives(heaviest: int | None, drives: int) -> None:
+    case = boat_rack()  # 29.2 lb
+    load = None if heaviest is None else Decimal(heaviest)
+    assert loads(case.plan, replace(case.stock.shop, heaviest_load=load)) == drives
+
+
+def test_a_load_that_is_too_heavy_is_told() -> None:
+    case = boat_rack()
+    assert list(load_notes(case.plan, replace(case.stock.shop, heaviest_load=Decimal(15)))) == [
+        "The boards to buy weigh about 30 lb, and the car carries 15: drive 2 times, or have them "
+        "brought."
+    ]
+    assert list(load_notes(case.plan, case.stock.shop)) == []
+
+
+def test_waste_is_what_is_neither_in_a_part_nor_kept() -> None:
+    case = boat_rack()
+    used = 231 + 504 + 792 + 189
+    kept = Fraction(131, 4) * Fraction(3, 2) * (Fraction(7, 2) + Fraction(11, 2))
+    rail, post = 40 * Fraction(5, 2) * Fraction(5, 4), 30 * Fraction(11, 4) ** 2
+    shelf, slats = 30 * 8 * Fraction(9, 8), 3 * 20 * Fraction(7, 2) * Fraction(3, 4)
+    waste = (used - kept - rail - post - shelf - slats) / used
+    assert figures(case.plan, case.stock.shop).waste == waste
+
+
+@pytest.mark.parametrize(
+    ("size", "measures", "feet"),
+    [
+        # PS 20-20, board measure: nominal thickness and width in inches, length in feet, over 12.
+        ("2x4", (Fraction(3, 2), Fraction(7, 2), 96), Fraction(16, 3)),
+        ("1x12", (Fraction(3, 4), Fraction(45, 4), 144), Fraction(12)),
+        ("", (Fraction(3, 2), Fraction(6), 96), Fraction(6)),  # measured where it has no name
+        ("home-made", (Fraction(1), Fraction(12), 12), Fraction(1)),
+    ],
+)
+def test_board_feet_go_by_nominal_size(
+    size: str, measures: tuple[Fraction, Fraction, int], feet: Fraction
+) -> None:
+    thickness, width, length = measures
+    line = Purchase(
+        store="Mill",
+        offer="board",
+        count=3,
+        each=Decimal(1),
+        size=size,
+        wood="",
+        treated=False,
+        thickness=thickness,
+        width=width,
+        length=Fraction(length),
+    )
+    assert feet_of(line) == feet
