@@ -137,7 +137,7 @@ def replan(
     ] = 20.0,
 ) -> None:
     """Plan only the rest anew, when something went wrong at the saw."""
-    from optimizer.deliver import deliver_rest
+    from optimizer.deliver import FILES, deliver_rest
     from optimizer.output.difference import difference
     from optimizer.output.progress import Progress
     from optimizer.search.watch import Watch
@@ -147,7 +147,7 @@ def replan(
         watch = Watch(seconds=seconds, tell=progress)
         old, new, folder = deliver_rest(plan_file(plan), book, job or [], out, done, spoiled, watch)
     typer.echo(difference(old, new))
-    typer.echo(f"\nWritten to {folder}: plan.json, shopping.xlsx")
+    typer.echo(f"\nWritten to {folder}: {', '.join(FILES)}")
 
 
 @app.command()

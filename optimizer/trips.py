@@ -177,7 +177,7 @@ class _Visits:
             pass  # all stores together might do
         except NoPlanError as error:
             return error
-        few = "1 store alone sells" if self.most == 1 else f"{self.most} stores together sell"
+        few = "single store sells" if self.most == 1 else f"{self.most} stores together sell"
         return NoPlanError(f"no {few} all that the job needs; raise most stores\n{self.nothing}")
 
     def _trips(self, stores: Iterable[str]) -> Decimal:

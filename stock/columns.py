@@ -81,6 +81,14 @@ WIDTH = replace(
     example_mm="89",
     also=("Wide",),
 )
+LENGTH = Column(
+    header="Length",
+    kind=Kind.LENGTH,
+    explanation="Usable length.",
+    example="31 1/4",
+    example_mm="794",
+    required=True,
+)
 NOTE = Column(header="Note", kind=Kind.NOTE, explanation="Whatever you like; it is only kept.")
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from stock.cells import Kind
-from stock.columns import NOTE, SIZE, THICKNESS, WIDTH, Column, Form
+from stock.columns import LENGTH, NOTE, SIZE, THICKNESS, WIDTH, Column, Form
 from stock.journal import What
 from stock.stock_forms import TREATED, WOOD
 
@@ -41,14 +41,7 @@ JOURNAL = Form(
         replace(SIZE, explanation="The size by its name, if it has one."),
         replace(THICKNESS, explanation="Its thickness.", required=True),
         replace(WIDTH, explanation="Its width.", required=True),
-        Column(
-            header="Length",
-            kind=Kind.LENGTH,
-            explanation="Usable length.",
-            example="31 1/4",
-            example_mm="794",
-            required=True,
-        ),
+        LENGTH,
         WOOD,
         TREATED,
         Column(header="Bay", kind=Kind.NAME, explanation="Where it lay.", example="B3"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from stock.cells import Kind
-from stock.columns import ALSO_COUNT, NOTE, SIZE, THICKNESS, WIDTH, Column, Form, yes_no
+from stock.columns import ALSO_COUNT, LENGTH, NOTE, SIZE, THICKNESS, WIDTH, Column, Form, yes_no
 from stock.sizes import Dried
 
 WOOD = Column(
@@ -103,14 +103,7 @@ RACK = Form(
     sized=True,
     columns=(
         SIZE,
-        Column(
-            header="Length",
-            kind=Kind.LENGTH,
-            explanation="Usable length: bad ends are left out.",
-            example="31 1/4",
-            example_mm="794",
-            required=True,
-        ),
+        replace(LENGTH, explanation="Usable length: bad ends are left out."),
         Column(
             header="Count",
             kind=Kind.COUNT,

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from stock.cells import Kind
 from stock.columns import (
+    LENGTH,
     NOTE,
     SIZE,
     THICKNESS,
@@ -49,14 +50,7 @@ COUNT = Form(
         SIZE,
         THICKNESS,
         WIDTH,
-        Column(
-            header="Length",
-            kind=Kind.LENGTH,
-            explanation="Usable length.",
-            example="31 1/4",
-            example_mm="794",
-            required=True,
-        ),
+        LENGTH,
         WOOD,
         TREATED,
         Column(header="Book", kind=Kind.NUMBER, explanation="How many the book has.", example="2"),

@@ -212,7 +212,7 @@ def test_replan_writes_beside_the_old_plan_and_says_what_differs(tmp_path: Path)
     result = run("replan", tmp_path / "job-plan", "--done", "B1", "--spoiled", "b3")
     assert result.exit_code == 0, result.output
     assert "Cash " in result.stdout
-    assert "job-plan-2: plan.json, shopping.xlsx" in result.stdout
+    assert "job-plan-2: plan.json, shopping.xlsx, cutting.html, labels.html" in result.stdout
     assert (tmp_path / "job-plan" / "plan.json").read_bytes() == old
     assert (tmp_path / "job-plan-2" / "shopping.xlsx").exists()
     wrong = run("replan", tmp_path / "job-plan", "--spoiled", "b99")

@@ -70,7 +70,7 @@ def test_most_stores_holds_whatever_it_costs() -> None:
 
 def test_where_so_few_stores_cannot_do_it_the_reason_is_told() -> None:
     rail_elsewhere = replace(town("1", "1", most=1), offers=(CHEAP_RAIL, POST))
-    with pytest.raises(NoPlanError, match="no 1 store alone sells all that the job needs; raise"):
+    with pytest.raises(NoPlanError, match="no single store sells all that the job needs; raise"):
         solve(rail_elsewhere, RAILS, Watch())
 
 

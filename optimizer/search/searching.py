@@ -37,13 +37,14 @@ def search(
     standing = Standing(problem, net_of, watch)
     if tables is bounding:
         close_gap(problem, tables, standing, watch)
-        # A lot is bought as a whole: none of its boards is planned anew alone.
-        if standing.whole and not (standing.missing or standing.closed or problem.lots):
+        planned = standing.whole and not standing.missing
+        if planned and not standing.closed and not problem.lots:
             before = standing.net
             Freeing(problem, tables, standing, watch, close_gap).run()
             if standing.net < before:
                 close_gap(problem, tables, standing, watch)
-    if not standing.closed:
+    hopeless = standing.missing and standing.lacking  # not even fractions of boards make all parts
+    if not standing.closed and not hopeless:
         Branching(problem, tables, bounding, standing, watch).run()
     return standing.whole
 
@@ -55,12 +56,10 @@ def close_gap(
     programme = Programme(problem, whole=False)
     root = grow(problem, tables, programme, watch)
     pool = [*programme.columns]
+    standing.lacking = root.missing and not watch.over()
     if standing.whole is None:
         pool += spare_patterns(tables, root.blanks, watch)
         standing.solve(pool, nodes=FIRST_NODES)
-    if root.missing and standing.missing and not watch.over():
-        standing.closed = True  # no fractions of boards make all parts, so whole ones do not either
-        return
     standing.announce(lower_bound(problem, tables, root.blanks, extra=root.extra).cost)
     if standing.whole is not None and not standing.missing and not standing.closed:
         Closing(problem, tables, standing, watch).run(pool, root)

@@ -23,6 +23,7 @@ class Standing:
         self.problem, self.net_of, self.watch = problem, net_of, watch
         self.step = problem.step()
         self.closed = False
+        self.lacking = False
         self.whole: Whole | None = None
         self.net = Decimal(0)
 
