@@ -29,7 +29,7 @@ def test_what_lies_in_a_stack() -> None:
     plan = boat_rack().plan
     post, shelf = stacks(plan, piece_marks(plan))
     assert members_text(plan, post) == "2 plies, each 31 × 3 × 1 1/2"
-    assert members_text(plan, shelf) == "2 strips, each 31 × 4 3/16 × 1 1/2"
+    assert members_text(plan, shelf) == "2 strips, each 31 × 4 5/16 × 1 1/2"
 
 
 def test_clamps_that_are_lacking_are_named() -> None:
