@@ -121,6 +121,20 @@ def check(job: JobPath, stock: StockPath = None) -> None:
 
 
 @app.command()
+def parts(job: JobPath, stock: StockPath = None) -> None:
+    """Show each way of making each part, and how its rough sizes come about."""
+    from optimizer.job.job_book import read_books
+    from optimizer.job.telling import told_ways
+    from optimizer.solve import ways_of
+
+    with faults_told():
+        books = read_books(job, stock_beside(job, stock))
+        _, lay_ups = ways_of(books.stock, books.job)
+    ways = zip(books.job.parts, lay_ups, strict=True)
+    typer.echo(told_ways(ways, books.stock.shop.unit))
+
+
+@app.command()
 def plan(
     jobs: Annotated[
         list[Path],
@@ -128,6 +142,12 @@ def plan(
     ],
     stock: StockPath = None,
     out: OutPath = None,
+    boards: Annotated[
+        Path | None,
+        typer.Option(
+            "--boards", metavar="SHEET", help="Boards bought and measured, .xlsx or .csv."
+        ),
+    ] = None,
     seconds: Seconds = 20.0,
     gap: Annotated[
         float, typer.Option("--gap", min=0, max=100, help="Enough when so near the least, in %.")
@@ -142,7 +162,7 @@ def plan(
 
     folder = out or jobs[0].parent / f"{'+'.join(job.stem for job in jobs)}-plan"
     with faults_told():
-        books = read_planned(jobs, stock_beside(jobs[0], stock))
+        books = read_planned(jobs, stock_beside(jobs[0], stock), boards)
         _tell_old_prices(books.stock)
     with faults_told(), closing(Progress()) as progress:
         watch = Watch(seconds=seconds, gap_percent=Decimal(str(gap)), tell=progress)

@@ -39,13 +39,16 @@ CSV_FOLDER = "csv"
 FILES = (PLAN_NAME, SHOPPING_NAME, PAGE_NAME, LABELS_NAME)
 
 
-def read_planned(job_paths: Sequence[Path], stock_path: Path) -> Books:
-    """The stock book and the job books that are planned together.
+def read_planned(
+    job_paths: Sequence[Path], stock_path: Path, boards_path: Path | None = None
+) -> Books:
+    """The stock book and the job books that are planned together; boards at home, if
+    ``boards_path`` names them, lie on the rack.
 
     Raises:
         BookFaultsError: with every fault of both books, or all that is not planned with yet.
     """
-    books = read_all_books(job_paths, stock_path)
+    books = read_all_books(job_paths, stock_path, boards_path)
     if books.unplanned:
         raise BookFaultsError(books.unplanned)
     return books

@@ -33,7 +33,8 @@ from optimizer.search.rejoining import (
     renamed,
 )
 from optimizer.search.rest_stock import Origin, same_lumber, stock_now, unused_tags
-from optimizer.search.supplies import Supply, supplies_of
+from optimizer.search.supplies import board_sizes, supplies_of
+from optimizer.search.supply import Supply
 from optimizer.search.watch import Watch
 from optimizer.solve import answer_of, with_beside
 from optimizer.trips import cheapest_visits
@@ -111,7 +112,10 @@ class _Rest:
         begun = [made for made in plan.parts if not self.done.isdisjoint(made.blanks)]
         lacking = {b: made for made in begun for b in made.blanks if b not in self.done}
         self.all_serve = True  # whether every rest may be sawn
-        self.missing = [missing_blank(*self.places[b], made) for b, made in lacking.items()]
+        drawn = {part.name: part for part in job.parts}
+        self.missing = [
+            missing_blank(*self.places[b], made, drawn[made.part]) for b, made in lacking.items()
+        ]
 
     def planned(self, watch: Watch, made: Mapping[str, Collection[int]]) -> Plan:
         """The whole plan again, with the bound of the rest; cuts ``made`` come first."""
@@ -154,14 +158,14 @@ class _Rest:
         narrow = {tag for tag, origin in origins.items() if origin.narrow}
         full = [piece for piece in book.rack if piece.tag not in narrow]
         supplies = self._supplies(book, full)
-        boards = [(supply.lumber, supply.usable, supply.width) for supply in supplies]
-        named = {same_lumber(lumber): lumber for lumber, _, _ in boards}
-        fixed = [spelled(each.lay_up, named) for each in self.missing]
+        straight, crooked = board_sizes(supplies)
+        lumbers = {supply.lumber for supply in supplies}
+        fixed = [spelled(each.lay_up, lumbers, self.stock.shop) for each in self.missing]
         ways: list[tuple[LayUp, ...]] = []
         if parts:
             open_job = Job(name=self.job.name, parts=tuple(parts))
-            ways += all_ways(open_job, boards, self.stock.shop)
-        ways += [(lay_up,) for lay_up in fixed]
+            ways += all_ways(open_job, straight, self.stock.shop, crooked)
+        ways += fixed
         # A blank that keeps a board's own edges does not come out of a ripped rest as wide as it.
         own = {
             (same_lumber(blank.lumber), blank.width)
@@ -187,7 +191,8 @@ class _Rest:
         return cheapest_visits(book, solve_at, watch)
 
     def _supplies(self, book: StockBook, rack: Sequence[RackPiece]) -> tuple[Supply, ...]:
-        return supplies_of(replace(book, rack=tuple(rack)), self.job.name, *self.job.jobs)
+        job = self.job
+        return supplies_of(replace(book, rack=tuple(rack)), job.parts, job.name, *job.jobs)
 
     # the whole again -----------------------------------------------------------------------------
 

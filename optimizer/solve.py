@@ -11,7 +11,6 @@ from optimizer.job.parts import Job
 from optimizer.job.ways import NoPlanError, all_ways
 from optimizer.plan.audit import audit
 from optimizer.plan.consumables import consumables
-from optimizer.plan.figures import load_notes
 from optimizer.plan.plan import Plan
 from optimizer.search.answers import Whole
 from optimizer.search.cutting import CuttingTables
@@ -20,8 +19,10 @@ from optimizer.search.layout import Answer, finish, lay_out
 from optimizer.search.problem import pose
 from optimizer.search.searching import search
 from optimizer.search.shares import fair_shares
-from optimizer.search.supplies import Supply, supplies_of
+from optimizer.search.supplies import board_sizes, supplies_of
+from optimizer.search.supply import Supply
 from optimizer.search.watch import StoppedError, Watch
+from optimizer.search.wood_notes import drying_remarks, load_of
 from optimizer.trips import cheapest_visits
 from stock.stock_book import StockBook
 
@@ -31,9 +32,9 @@ def ways_of(stock: StockBook, job: Job) -> tuple[tuple[Supply, ...], tuple[tuple
 
     Raises NoPlanError naming every part without a lay-up.
     """
-    supplies = supplies_of(stock, job.name, *job.jobs)
-    boards = [(supply.lumber, supply.usable, supply.width) for supply in supplies]
-    return supplies, all_ways(job, boards, stock.shop)
+    supplies = supplies_of(stock, job.parts, job.name, *job.jobs)
+    straight, crooked = board_sizes(supplies)
+    return supplies, all_ways(job, straight, stock.shop, crooked)
 
 
 def solve(stock: StockBook, job: Job, watch: Watch) -> Plan:
@@ -45,16 +46,21 @@ def solve(stock: StockBook, job: Job, watch: Watch) -> Plan:
 
 
 def with_beside(plan: Plan, stock: StockBook, job: Job) -> Plan:
-    """``plan`` with what stands beside its wood: glue, finish and hardware, and the load."""
-    beside = tuple(consumables(plan, stock.shop, job.hardware))
-    return replace(plan, consumables=beside, notes=tuple(load_notes(plan, stock.shop)))
+    """``plan`` with what stands beside its wood: glue, hardware, its load, how it dries."""
+    return replace(
+        plan,
+        consumables=tuple(consumables(plan, stock.shop, job.hardware)),
+        load=load_of(plan.boards, stock),
+        remarks=tuple(drying_remarks(plan.boards, stock)),
+    )
 
 
 def solve_visiting(stock: StockBook, job: Job, watch: Watch, at_least: int) -> Plan:
     """The cheapest plan that drives to ``at_least`` so many stores, whatever it buys there."""
-    return cheapest_visits(
+    plan = cheapest_visits(
         stock, lambda book, look: solve_at(book, job, look), watch, at_least=at_least
     )
+    return with_beside(plan, stock, job)
 
 
 def solve_at(stock: StockBook, job: Job, watch: Watch) -> Plan:

@@ -36,11 +36,15 @@ class Kind(StrEnum):
     NUMBER = "number"  # 0, 1, 2 …
     AMOUNT = "amount"  # of money, minutes or area, zero too
     PERCENT = "percent"
+    WORDS = "words"  # names apart by semicolons
+    SHARES = "shares"  # the same, each with a percentage
+    STRETCHES = "stretches"  # from … to …, in order
 
 
-# Kinds that a spreadsheet program would turn into dates; the templates format them as text.
+# Kinds that a spreadsheet program would turn into dates: text in the templates.
 TYPED_AS_TEXT = frozenset(
-    {Kind.NAME, Kind.SIZE, Kind.LENGTH, Kind.ALLOWANCE, Kind.SOLD_LENGTHS, Kind.TENONS}
+    set(Kind)
+    - {Kind.NOTE, Kind.CHOICE, Kind.DATE, Kind.COUNT, Kind.NUMBER, Kind.AMOUNT, Kind.PERCENT}
 )
 
 # What would do in a cell that takes a number.
@@ -75,7 +79,8 @@ def read_cell(cell: Cell, reading: Reading) -> object:
 
     NAME, NOTE and CHOICE (as ``choices`` spells it) give str, DATE a date, SIZE a Size, LENGTH and
     ALLOWANCE a Length, SOLD_LENGTHS and TENONS a tuple of Length, COUNT and NUMBER an int, AMOUNT
-    and PERCENT (8.25 for 8.25 %) a Decimal.
+    and PERCENT (8.25 for 8.25 %) a Decimal, WORDS a tuple of str, SHARES of (str, Decimal),
+    STRETCHES of (Length, Length).
 
     Raises:
         CellError: for everything else.
@@ -191,6 +196,43 @@ def _tenons(text: str, reading: Reading) -> tuple[Length, ...]:
     return tuple(tenon for tenon in tenons if tenon)
 
 
+def _stretches(text: str, reading: Reading) -> tuple[tuple[Length, Length], ...]:
+    """``40 to 46; 80 to 81``: each begins where the one before has ended, or later."""
+    found: list[tuple[Length, Length]] = []
+    for typed in filter(None, map(str.strip, text.split(";"))):
+        ends = re.split(r"\s+to\s+|\s*[–—]\s*", typed, flags=re.IGNORECASE)
+        if len(ends) != 2:
+            raise CellError(f"{typed} is not from one length to another", "type 40 to 46; 80 to 81")
+        start, end = (_allowance(each, reading) for each in ends)
+        if start >= end:
+            raise CellError(f"{typed} does not go forward", "type the lesser length first")
+        if found and start < found[-1][1]:
+            raise CellError(f"{typed} begins inside the one before", "type them in order, apart")
+        found.append((start, end))
+    return tuple(found)
+
+
+# --- several names -------------------------------------------------------------------------------
+
+
+def _words(text: str, reading: Reading) -> tuple[str, ...]:
+    words = tuple(_name(word, reading) for word in text.split(";") if word.strip())
+    if len({key(word) for word in words}) < len(words):
+        raise CellError("the same name twice", "name each once")
+    return words
+
+
+def _shares(text: str, reading: Reading) -> tuple[tuple[str, Decimal], ...]:
+    """``No. 2 10 %; No. 3 20``: a name, and after it a percentage."""
+    found = []
+    for word in _words(text, reading):
+        name, _, share = word.removesuffix("%").rstrip().rpartition(" ")
+        if not name or not re.fullmatch(r"\d{1,2}(\.\d{1,2})?", share, re.ASCII):
+            raise CellError(f"{word} does not end in a percentage", "type No. 2 10; No. 3 20")
+        found.append((name, Decimal(share)))
+    return tuple(found)
+
+
 # --- numbers -------------------------------------------------------------------------------------
 
 
@@ -252,4 +294,7 @@ _READERS: Mapping[Kind, Callable[[str, Reading], object]] = {
     Kind.NUMBER: _number,
     Kind.AMOUNT: _amount,
     Kind.PERCENT: _percent,
+    Kind.WORDS: _words,
+    Kind.SHARES: _shares,
+    Kind.STRETCHES: _stretches,
 }

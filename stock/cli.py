@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from stock.errors import RackfirstError
+from stock.lengths import Unit
 
 if TYPE_CHECKING:
     from stock.rack_change import Written
@@ -70,3 +71,40 @@ def tell_backup(book: Path, written: Written) -> None:
             f"{book.name}: {lines} line{'' if lines == 1 else 's'} in the journal; the book as it "
             f"was is {written.backup.parent.name}/{written.backup.name}."
         )
+
+
+@app.command()
+def moisture(
+    board: Annotated[str, typer.Argument(help="A size as 2x12, or 1 1/2 x 5 1/2.")],
+    before: Annotated[float, typer.Option("--from", min=0, max=200, help="Moisture now, in %.")],
+    after: Annotated[
+        float | None, typer.Option("--to", min=0, max=200, help="Moisture later, in %.")
+    ] = None,
+    temperature: Annotated[
+        float | None, typer.Option(help="Of the room; °F, with --unit mm °C.")
+    ] = None,
+    humidity: Annotated[
+        float | None, typer.Option(min=1, max=95, help="Relative, of the room, in %.")
+    ] = None,
+    wood: Annotated[str, typer.Option(help="Its name; without one the rule of PS 20.")] = "",
+    quarter_sawn: Annotated[
+        bool, typer.Option("--quarter-sawn", help="Rings upright to the face; else flat-sawn.")
+    ] = False,
+    unit: Annotated[Unit, typer.Option(help="What a number without a unit means.")] = Unit.IN,
+) -> None:
+    """Tell how much a board moves from one moisture to another, or to that of a room."""
+    from stock.drying import board_measures, dried, exact_percent, room_moisture, told_drying
+    from stock.moisture import Grain
+
+    if (after is None) == (humidity is None):
+        raise typer.BadParameter("name either --to or the room's --humidity")
+    with faults_told():
+        measures = board_measures(board, unit)
+    if humidity is not None:
+        warmth = temperature if temperature is not None else (70 if unit is Unit.IN else 21)
+        goal = room_moisture(exact_percent(warmth), exact_percent(humidity), unit)
+    else:
+        goal = exact_percent(after or 0)
+    grain = Grain.QUARTERED if quarter_sawn else Grain.FLAT
+    answer = dried(*measures, wood, exact_percent(before), goal, grain)
+    typer.echo(told_drying(answer, wood, unit))

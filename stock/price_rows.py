@@ -10,7 +10,9 @@ from stock.lengths import Length, Unit, format_length
 from stock.measures import Measures, read_measures
 from stock.pieces import Lumber
 from stock.prices import Offer, Store, to_cent
+from stock.shop import Shop
 from stock.sizes import Dried, board_feet
+from stock.spreadsheet import key
 from stock.store_rows import store_of
 
 METRE = 1000 * Unit.MM.inches
@@ -18,7 +20,7 @@ FOOT = Length(12)
 THOUSAND = 1000
 
 
-def read_offers(row: Row, stores: Mapping[str, Store], unit: Unit) -> Iterator[Offer]:
+def read_offers(row: Row, stores: Mapping[str, Store], shop: Shop) -> Iterator[Offer]:
     """One offer for each length in a row of prices; none where the row has a fault."""
     store = store_of(row, stores)
     measures = read_measures(row, Dried(row["Dried"] or Dried.DRY))
@@ -26,15 +28,16 @@ def read_offers(row: Row, stores: Mapping[str, Store], unit: Unit) -> Iterator[O
     if len(lengths) > 1 and row["Priced by"] == "piece":
         remedy = "give each length a row, or say under Priced by what the price is for"
         row.refuse("Length", "several lengths at one price per piece", remedy)
+    grade = grade_of(row, shop)
     if not (measures and row.sound()):
         return
     for length in lengths:
         yield Offer(
             store=store,
-            lumber=lumber_of(row, measures),
+            lumber=lumber_of(row, measures, grade),
             width=measures.width,
             length=length,
-            name=offer_name(measures, length, unit),
+            name=offer_name(measures, length, shop.unit),
             price=to_cent(
                 Fraction(row["Price"]) * priced_units(row["Priced by"], measures, length)
             ),
@@ -43,16 +46,32 @@ def read_offers(row: Row, stores: Mapping[str, Store], unit: Unit) -> Iterator[O
             note=row["Note"] or "",
             pack=row["Pack"],
             priced_on=row["Priced on"],
+            green=row["Dried"] == Dried.GREEN,
         )
 
 
-def lumber_of(row: Row, measures: Measures) -> Lumber:
+def lumber_of(row: Row, measures: Measures, grade: str) -> Lumber:
     """The lumber of a row of the rack or of prices."""
     return Lumber(
         wood=row["Wood"] or "",
         treated=row["Treated"] == "yes",
         thickness=measures.thickness,
+        grade=grade,
     )
+
+
+def grade_of(row: Row, shop: Shop) -> str:
+    """The grade in a row as the setting ``grades`` spells it; empty where there is none, and a
+    fault where it is not one of them.
+    """
+    typed = row["Grade"] or ""
+    for known in shop.grades:
+        if key(known) == key(typed):
+            return known
+    if typed:
+        grades = "; ".join(shop.grades)
+        row.refuse("Grade", "this grade is not known", f"the setting grades has {grades}")
+    return ""
 
 
 def priced_units(priced_by: str, measures: Measures, length: Length) -> Fraction:

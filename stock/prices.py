@@ -53,7 +53,7 @@ class Offer:
     """One length of one line of a store's price list, as sold (inches), priced by the piece.
 
     ``in_stock`` is None where the store has plenty. It is sold only in packs of ``pack`` boards;
-    ``price`` is that of one.
+    ``price`` is that of one. ``green`` wood was surfaced before it dried.
     """
 
     store: str
@@ -67,6 +67,7 @@ class Offer:
     note: str = ""
     pack: int = 1
     priced_on: date | None = None
+    green: bool = False
 
     def __post_init__(self) -> None:
         if self.width <= 0 or self.length <= 0:

@@ -86,12 +86,15 @@ class Shop:
     shortest_to_plane: Length
     shortest_to_rip: Length
     longest_to_rip: Length
+    deepest_rip: Length
+    held_at_crosscut: Length
     narrowest_strip: Length
     widest_strip: Length
     narrowest_rip: Length
     widest_to_plane: Length
     most_plies: int
     most_strips: int
+    least_stagger: Length
     glue_price: Decimal
     glue_spread: Decimal
     glue_waste: Decimal
@@ -106,7 +109,6 @@ class Shop:
     longest_carried: Length | None
     least_yard_piece: Length
     yard_tolerance: Length
-    wood_weighs: Decimal
     heaviest_load: Decimal | None
     shortest_kept: Length
     narrowest_kept: Length
@@ -125,6 +127,11 @@ class Shop:
     most_stores: int | None
     near_miss: Length
     prices_good_for: int
+    grades: tuple[str, ...]
+    rejected: tuple[tuple[str, Decimal], ...]
+    bought_moisture: Decimal
+    room_temperature: Decimal
+    room_humidity: Decimal
 
     def __post_init__(self) -> None:
         kerfs = {"rip kerf": self.rip_kerf, "crosscut kerf": self.crosscut_kerf}
@@ -156,7 +163,15 @@ class Shop:
             raise SettingError(
                 "shortest to rip", "it is longer than the longest to rip", "make it shorter"
             )
+        self._check_grades()
         self._check_practice()
+
+    def _check_grades(self) -> None:
+        known = {grade.casefold() for grade in self.grades}
+        for grade, _ in self.rejected:
+            if grade.casefold() not in known:
+                remedy = f"type one of the grades: {'; '.join(self.grades)}"
+                raise SettingError("rejected", f"{grade} is not one of the grades", remedy)
 
     def _check_practice(self) -> None:
         if self.clamp_force <= 0:
@@ -187,6 +202,12 @@ class Setting:
 
     def default(self, unit: Unit) -> str:
         return self.inch if unit is Unit.IN else self.mm
+
+
+def promises(grade: str, wanted: str, shop: Shop) -> bool:
+    """Whether a board of ``grade`` is as good as ``wanted``; one without a grade promises none."""
+    grades = shop.grades
+    return grade in grades and grades.index(grade) <= grades.index(wanted)
 
 
 @cache
@@ -234,5 +255,9 @@ def _default(setting: Setting, unit: Unit) -> Any:
             return parse_length(text, unit) if text else None
         case "count" | "number":
             return int(text) if text else None
+        case "words":
+            return tuple(word.strip() for word in text.split(";"))
+        case "shares":
+            return ()
         case _:
             return Decimal(text) if text else None

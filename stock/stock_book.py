@@ -9,11 +9,11 @@ from pathlib import Path
 from stock.columns import Findings, Row, in_order, read_rows
 from stock.errors import BookFaultsError, Fault, Place
 from stock.journal_sheet import past_tags
-from stock.lengths import Unit
-from stock.measures import read_measures
+from stock.lengths import Length, Unit
+from stock.measures import Measures, read_measures
 from stock.pieces import RackPiece, free_tags
 from stock.price_lists import read_price_lists
-from stock.price_rows import lumber_of, read_offers
+from stock.price_rows import grade_of, lumber_of, read_offers
 from stock.prices import Offer, Store
 from stock.shop import Shop, settings
 from stock.shop_sheet import read_shop
@@ -71,8 +71,8 @@ def stock_of(book: Book) -> tuple[StockBook, tuple[Fault, ...]]:
     stock = StockBook(
         name=book.name,
         shop=shop,
-        rack=tuple(_rack(rack_rows, tags)),
-        offers=tuple(offer for row in price_rows for offer in read_offers(row, stores, shop.unit)),
+        rack=tuple(rack_of(rack_rows, shop, past=tags)),
+        offers=tuple(offer for row in price_rows for offer in read_offers(row, stores, shop)),
         stores=tuple(stores.values()),
         unplanned=in_order(findings.unplanned),
         woods=tuple(dict.fromkeys(row["Wood"] for row in [*rack_rows, *price_rows] if row["Wood"])),
@@ -94,9 +94,14 @@ def _nothing(book: Book) -> Fault:
 # --- the rack ------------------------------------------------------------------------------------
 
 
-def _rack(rows: Sequence[Row], past: Iterable[str]) -> Iterator[RackPiece]:
-    seen: dict[str, str] = {}
-    tags = free_tags([*(row["Tag"] for row in rows if row["Tag"]), *past])
+def rack_of(
+    rows: Sequence[Row], shop: Shop, taken: Iterable[str] = (), past: Iterable[str] = ()
+) -> Iterator[RackPiece]:
+    """The pieces of the sound rows, each with a tag that is not among those ``taken`` elsewhere;
+    tags of the ``past`` are not given again.
+    """
+    seen = dict.fromkeys(taken, "the rack")
+    tags = free_tags([*seen, *(row["Tag"] for row in rows if row["Tag"]), *past])
     for row in rows:
         tag = row["Tag"] or next(tags)
         if tag.casefold() in seen:
@@ -104,10 +109,13 @@ def _rack(rows: Sequence[Row], past: Iterable[str]) -> Iterator[RackPiece]:
             row.refuse("Tag", f"the tag stands in {seen[tag.casefold()]} too", remedy)
         seen.setdefault(tag.casefold(), f"row {row.number}")
         measures = read_measures(row, Dried.DRY)
+        grade = grade_of(row, shop)
+        if measures:
+            _check_faults(row, measures)
         if measures and row.sound():
             yield RackPiece(
                 tag=tag,
-                lumber=lumber_of(row, measures),
+                lumber=lumber_of(row, measures, grade),
                 width=measures.width,
                 length=row["Length"],
                 size=measures.size_name,
@@ -117,7 +125,21 @@ def _rack(rows: Sequence[Row], past: Iterable[str]) -> Iterator[RackPiece]:
                 measured_on=row["Measured on"],
                 note=row["Note"] or "",
                 row=row.number or 0,
+                moisture=row["Moisture"],
+                crook=row["Crook"] or Length(0),
+                bad=row["Bad stretches"] or (),
             )
+
+
+def _check_faults(row: Row, measures: Measures) -> None:
+    """Crook and bad stretches must leave something of the piece."""
+    length, crook, bad = row["Length"], row["Crook"], row["Bad stretches"]
+    if crook and crook >= measures.width:
+        row.refuse("Crook", "it is as much as the piece is wide", "measure it again")
+    if bad and length and bad[-1][0] >= length:
+        row.refuse("Bad stretches", "one begins beyond the end", "measure from the tagged end")
+    elif bad and length and bad[0][0] == 0 and bad[0][1] >= length:
+        row.refuse("Bad stretches", "nothing sound is left", "delete the row, or set Count to 0")
 
 
 # --- the template --------------------------------------------------------------------------------

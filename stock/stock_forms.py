@@ -17,6 +17,13 @@ WOOD = Column(
 )
 TREATED = yes_no("Treated", "Whether it is pressure-treated. Empty is no.")
 
+GRADE = Column(
+    header="Grade",
+    kind=Kind.NAME,
+    explanation="What is stamped or promised: one of the grades on Shop.",
+    example="No. 2",
+)
+
 PRICES = Form(
     sheet="Prices",
     explanation="What stores sell. The least you fill is Size, Length and Price.",
@@ -79,9 +86,7 @@ PRICES = Form(
             example="2026-03-31",
         ),
         NOTE,
-        Column(
-            header="Grade", kind=Kind.NAME, explanation="Grade.", example="No. 2", planned=False
-        ),
+        GRADE,
         Column(
             header="Pack",
             kind=Kind.COUNT,
@@ -131,33 +136,34 @@ RACK = Form(
             example="2026-03-31",
         ),
         NOTE,
-        Column(
-            header="Grade", kind=Kind.NAME, explanation="Grade.", example="No. 2", planned=False
-        ),
+        GRADE,
         Column(
             header="Moisture",
             kind=Kind.PERCENT,
-            explanation="Moisture in percent.",
+            explanation="As a meter shows it; empty: it has come to the room's.",
             example="12",
-            planned=False,
         ),
         Column(
             header="Crook",
             kind=Kind.ALLOWANCE,
-            explanation="How far an edge is out of straight.",
+            explanation="How far an edge is out of straight, over the whole length.",
             example="1/4",
             example_mm="6",
-            planned=False,
         ),
         Column(
             header="Bad stretches",
-            kind=Kind.NAME,
+            kind=Kind.STRETCHES,
             explanation="From where to where it is bad, from the tagged end.",
             example="40 to 46; 80 to 81",
             example_mm="1016 to 1168",
-            planned=False,
         ),
     ),
+)
+
+BOARDS = replace(
+    RACK,
+    sheet="Boards",
+    explanation="Boards as they came home, measured before the first cut: Length from end to end.",
 )
 
 STORES = Form(

@@ -49,6 +49,11 @@ def stands_for(offered: str, wanted: str) -> bool:
     return have == want or (want in takes and takes.get(have, {have}) <= takes[want])
 
 
+def members(wood: str) -> frozenset[str]:
+    """The keys of the species that a family, group or class takes; none where it is no such set."""
+    return frozenset(_woods().takes.get(wood_key(wood), ()))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Woods:
     """``names``: plain spelling → key. ``takes``: key of a set → the keys of its species."""

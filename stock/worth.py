@@ -3,7 +3,8 @@
 Worth = ``offcut value`` × the lowest price per volume among offers of the same wood and treatment
 × the piece's volume × a factor by length, rounded half-up to the cent. One long piece is worth
 more than five short ones: the factor is 1/2 from ``shortest kept``, 3/4 from 24 in, 1 from 48 in.
-A piece shorter or narrower than the shop keeps is worth nothing.
+A piece shorter or narrower than the shop keeps is worth nothing, nor is what is left of a piece
+whose bad stretches were not cut out.
 """
 
 from __future__ import annotations
@@ -40,7 +41,7 @@ class Worth:
 
     def rate(self, lumber: Lumber, length: Length) -> Fraction:
         """Exact worth per inch of width of a piece this long; 0 where it is too short to keep."""
-        if length < self._shop.shortest_kept:
+        if lumber.faulty or length < self._shop.shortest_kept:
             return Fraction(0)
         key = (wood_key(lumber.wood), lumber.treated)
         per_volume = self._per_volume.get(key, Fraction(0))

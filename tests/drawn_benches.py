@@ -21,7 +21,7 @@ from optimizer.search.knapsack import NEVER, Ints
 from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
-from optimizer.search.sawing import Piece, Sawyer
+from optimizer.search.sawing import THIN_CUT, Piece, Sawyer
 from stock.lengths import MILLIMETRE
 from stock.prices import Offer
 from stock.shop import Sawing, Shop
@@ -96,10 +96,11 @@ def sawn_cost(problem: Problem, column: Column) -> Fraction:
         for piece in sawyer.finished()
         if sawyer.kept(piece)
     )
-    pay = sum(cents(problem.shop, rip=cut.kind is CutKind.RIP) for cut in sawyer.cuts)
+    pay = sum(cents(problem.shop, rip=cut.kind in ALONG) for cut in sawyer.cuts)
     return 100 * (Fraction(offer.price) - leftovers) + pay
 
 
+ALONG = (CutKind.RIP, CutKind.JOINT)
 KERFS = tuple(map(inches, ("0", "1/8", "1/2")))
 
 
@@ -169,6 +170,7 @@ def sawn_area(sawyer: Sawyer) -> Fraction:
     """Square inches of all that came off the board, sawdust included."""
     kerfs = {
         CutKind.RIP: sawyer.problem.shop.rip_kerf,
+        CutKind.JOINT: sawyer.problem.shop.rip_kerf + THIN_CUT,
         CutKind.CROSSCUT: sawyer.problem.shop.crosscut_kerf,
         CutKind.TRIM: sawyer.problem.shop.crosscut_kerf,
     }
@@ -176,7 +178,7 @@ def sawn_area(sawyer: Sawyer) -> Fraction:
     for cut in sawyer.cuts:
         sides = sum(area(side) for side in (cut.near, cut.far) if side)
         lost = area(cut.piece) - sides
-        across = cut.piece.length if cut.kind is CutKind.RIP else cut.piece.width
+        across = cut.piece.length if cut.kind in ALONG else cut.piece.width
         assert 0 <= lost <= kerfs[cut.kind] * across
         assert cut.far is None or lost == kerfs[cut.kind] * across
         total += lost

@@ -60,6 +60,8 @@ def books(draw: st.DrawFn) -> Books:
 
 
 taxes = st.sampled_from([Decimal(0), Decimal(5), Decimal("8.25")])
+grades = st.sampled_from(("", "", "Clear", "No. 2"))
+rarely = st.sampled_from((False, False, False, True))
 quarters = st.integers(0, 3).map(lambda n: Fraction(n, 4))
 
 
@@ -74,6 +76,9 @@ def shops(draw: st.DrawFn) -> Shop:
         pay=draw(st.sampled_from((Decimal(0), Decimal(25)))),
         glue_price=draw(st.sampled_from((Decimal(0), Decimal(36)))),
         offcut_value=draw(st.sampled_from((Decimal(0), Decimal(30), Decimal(90)))),
+        deepest_rip=draw(st.sampled_from(("1", "2", "3 1/8"))),
+        room_humidity=draw(st.sampled_from((Decimal(0), Decimal(40)))),
+        heaviest_load=draw(st.sampled_from((0, 50))),
         sawing=draw(st.sampled_from(Sawing)),
     )
 
@@ -84,6 +89,7 @@ def lumber(draw: st.DrawFn, size: str) -> Lumber:
         wood=draw(st.sampled_from(WOODS)),
         treated=draw(st.sampled_from((False, False, False, False, True))),
         thickness=inches(SIZES[size][0]),
+        grade=draw(grades),
     )
 
 
@@ -112,6 +118,9 @@ def offcuts(draw: st.DrawFn, sizes: Sequence[str], tag: str) -> RackPiece:
         length=draw(st.integers(12, 60)) + draw(quarters),
         count=draw(st.integers(1, 2)),
         held_for=draw(st.sampled_from(("", "", "", "club house"))),
+        crook=draw(st.sampled_from(("0", "0", "1/8", "1/2")).map(inches)),
+        bad=draw(st.sampled_from(((), (), ((Length(0), Length(2)), (Length(9), Length(10)))))),
+        moisture=draw(st.sampled_from((None, Decimal(12)))),
     )
 
 
@@ -125,12 +134,21 @@ def parts(draw: st.DrawFn, sold: Sequence[Offer], name: str) -> Part:
         name=name,
         count=draw(st.integers(1, 4)),
         spare=draw(st.sampled_from((0, 0, 1))),
-        length=draw(st.integers(12, 56)) + draw(quarters),
+        length=draw(st.integers(12, 56) | st.integers(2, 11)) + draw(quarters),
         width=draw(st.sampled_from((wide, wide / 2, Fraction(5, 4)))),
         thickness=thick,
         wood=draw(st.sampled_from(("", board.lumber.wood))),
         treated=Treatment.YES if treated else Treatment.NO,
         tenons=draw(st.sampled_from(((), (Fraction(3, 4), Fraction(3, 4))))),
+    )
+    wishes = draw(st.sampled_from(("", "", "knots_ok", "same_board", "pairs", "butt_joints")))
+    if wishes:
+        part = replace(part, **{wishes: True})
+    part = replace(
+        part,
+        grade=draw(st.sampled_from(("", board.lumber.grade))),
+        carries_load=wishes != "butt_joints" and draw(rarely),
+        own=(("slip", Length(1, 16)),) if draw(rarely) else (),
     )
     if treated:
         return replace(part, width=wide, faces=Faces.AS_BOUGHT)
@@ -141,6 +159,7 @@ def parts(draw: st.DrawFn, sold: Sequence[Offer], name: str) -> Part:
                 part,
                 replace(part, make=Make.SOLID, thickness=planed_to, width=wide),
                 replace(part, thickness=2 * thick - Fraction(1, 4), width=wide / 2),
+                replace(part, thickness=3 * thick - Fraction(1, 2), width=wide / 2),
                 replace(part, thickness=2 * thick, width=wide / 2, faces=Faces.AS_BOUGHT),
                 replace(part, thickness=planed_to, width=wide * 7 / 4),
             )

@@ -104,18 +104,7 @@ def cheapest(
 
     model = cp_model.CpModel()
     spent: Spent = []
-    needed: dict[Kind, list[cp_model.LinearExpr]] = defaultdict(list)
-    most: dict[Kind, int] = defaultdict(int)
-
-    # Every copy of a part is made in one of its ways.
-    for number, part_ways in zip(copies, ways, strict=True):
-        made = [model.new_int_var(0, number, "") for _ in part_ways]
-        model.add(sum(made) == number)
-        for count, way in zip(made, part_ways, strict=True):
-            spent.append((count, way.cost))
-            needed[way.lumber, way.blank].append(count * way.number)
-            most[way.lumber, way.blank] += number * way.number
-
+    needed, most = made(model, copies, ways, spent)
     driven, given, pieces = bought(model, stock, most, spent)
 
     # No more boards of a kind are sawn than there are.
@@ -147,6 +136,24 @@ def cheapest(
     model.minimize(sum(int(cost * scale) * count for count, cost in spent))
     solver, proven = solved(model)
     return sum((solver.value(count) * cost for count, cost in spent), Fraction(0)) / 100, proven
+
+
+def made(
+    model: cp_model.CpModel, copies: Sequence[int], ways: Sequence[Sequence[LayUp]], spent: Spent
+) -> tuple[dict[Kind, list[cp_model.LinearExpr]], dict[Kind, int]]:
+    """Every copy of a part is made in one of its ways: the blanks needed, and the most of them."""
+    needed: dict[Kind, list[cp_model.LinearExpr]] = defaultdict(list)
+    most: dict[Kind, int] = defaultdict(int)
+    for number, part_ways in zip(copies, ways, strict=True):
+        counts = [model.new_int_var(0, number // way.copies, "") for way in part_ways]
+        chosen = list(zip(counts, part_ways, strict=True))
+        model.add(sum(count * way.copies for count, way in chosen) == number)
+        for count, way in chosen:
+            spent.append((count, way.cost))
+            for lumber, blank, each in way.blanks:
+                needed[lumber, blank].append(count * each)
+                most[lumber, blank] += number // way.copies * each
+    return needed, most
 
 
 def bought(

@@ -62,8 +62,8 @@ def stack_as_bought() -> Case:
 
 
 def whole_boards_side_by_side() -> Case:
-    """Two 3 1/2 boards keep 2(3 1/2 - 2/16) - 2/16 = 6 5/8 for a panel of 6 1/2."""
-    panel = part_of("Panel", "30", "6 1/2", "1 3/8")
+    """Two 3 1/2 boards keep 2(3 1/2 - 2/8) - 2/16 = 6 3/8: their eased edges are trimmed by 1/8."""
+    panel = part_of("Panel", "30", "6 3/8", "1 3/8")
     strips = (off_cut(name, THICK, "3 1/2", "31") for name in ("B1", "B2"))
     return off_the_rack(panel, [[["b1", "b2"]]], *strips, planed=True)
 

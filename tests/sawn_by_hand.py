@@ -46,8 +46,8 @@ def sawn_by_plan(plan: Plan, board: Board) -> Bench:
     bench = Bench(work={})
     for cut in board.cuts:
         x, y, length, width = pieces.pop(cut.piece)
-        if cut.kind == "rip":
-            far = max(width - cut.at - plan.rip_kerf, zero)
+        if cut.kind in ("rip", "joint", "straighten"):
+            far = max(width - cut.at - plan.rip_kerf, zero) if cut.kind == "rip" else zero
             sides = [(x, y, length, cut.at), (x, y + width - far, length, far)]
         else:
             far = max(length - cut.at - plan.crosscut_kerf, zero)
@@ -78,7 +78,8 @@ def sawn(plan: Plan, board: Board, mark: str, lines: Iterable[Told]) -> Bench:
 def _cut(plan: Plan, bench: Bench, line: Told) -> None:
     assert line.piece in bench.work, f"there is no {line.piece} to cut: {line}"
     x, y, length, width = bench.work.pop(line.piece)
-    along = line.what == "Rip"
+    jointed = line.what in ("Joint", "Straighten")
+    along = line.what == "Rip" or jointed
     begin, size = (y, width) if along else (x, length)
     kerf = plan.rip_kerf if along else plan.crosscut_kerf
 
@@ -86,9 +87,12 @@ def _cut(plan: Plan, bench: Bench, line: Told) -> None:
         return parse_length(text, plan.unit)
 
     near = measured(line.tape) - begin  # by the tape
+    kerf = size - near if jointed else kerf  # a jointer leaves nothing
     match line.setting.split(" ", 1):
         case ["by", _]:
             assert line.what.startswith("Trim")
+        case ["on", "the jointer"]:
+            assert jointed
         case ["stop", reading]:
             assert line.what == "Crosscut"
             assert measured(reading) == near

@@ -47,10 +47,11 @@ def _is_length(setting: str) -> bool:
 
 def bare_shop(unit: Unit = Unit.IN, **settings: Any) -> Shop:
     """A shop whose saws take no kerf and cut anything, and that keeps nothing."""
-    nothing = dict.fromkeys(
-        ("rip_kerf", "crosscut_kerf", "end_trim", "shortest_to_rip", "narrowest_rip"), Length(0)
-    )
-    free = {**nothing, "longest_to_rip": Length(10**6), "offcut_value": Decimal(0)}
+    takes = ("rip_kerf", "crosscut_kerf", "end_trim", "edge_trim")
+    asks = ("held_at_crosscut", "shortest_to_rip", "narrowest_rip")
+    nothing = dict.fromkeys((*takes, *asks), Length(0))
+    endless = dict.fromkeys(("longest_to_rip", "deepest_rip"), Length(10**6))
+    free = {**nothing, **endless, "offcut_value": Decimal(0)}
     return shop(unit, **(free | settings))
 
 
@@ -118,7 +119,7 @@ def job(*parts: Part) -> Job:
 
 def posed(stock: StockBook, *parts: Part) -> Problem:
     """The problem of making ``parts`` from ``stock``, with all their lay-ups."""
-    supplies = supplies_of(stock, JOB)
+    supplies = supplies_of(stock, parts, JOB)
     boards = [(supply.lumber, supply.usable, supply.width) for supply in supplies]
     return pose(stock, parts, all_ways(job(*parts), boards, stock.shop), supplies)
 
@@ -128,7 +129,7 @@ def sawing_problem(stock: StockBook, kinds: Iterable[BlankKind]) -> Problem:
     return Problem(
         shop=stock.shop,
         worth=Worth(stock.shop, stock.offers),
-        supplies=supplies_of(stock, JOB),
+        supplies=supplies_of(stock, (), JOB),
         kinds=tuple(sorted(kinds)),
         ways=(),
         copies=(),

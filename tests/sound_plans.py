@@ -11,6 +11,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from optimizer.job.parts import Job, Part
+from optimizer.plan.beside import Load
 from optimizer.plan.plan import Blank, Cost, Cut, Leftover, StoreTax
 from stock.lengths import Unit
 from stock.pieces import Lumber, RackPiece
@@ -84,16 +85,16 @@ def boat_rack() -> Case:
             leftovers=(leftover("R003", "62 3/4", "0", "32 3/4", "3 1/2", "0.32"),),
             cuts=_two_segments("B2", "b2", "b3", "3", "R003"),
         ),
-        # Two strips keep 2(4 3/16 - 2/16) = 8 1/8 before the last jointing of 2/16.
+        # Two strips keep 2(4 5/16 - 2/8) = 8 1/8 before the last jointing of 2/16.
         bought(
             "B3",
             plank,
             blanks=(
-                blank("b4", "1/2", "0", "31", "4 3/16"),
-                blank("b5", "31 5/8", "0", "31", "4 3/16"),
+                blank("b4", "1/2", "0", "31", "4 5/16"),
+                blank("b5", "31 5/8", "0", "31", "4 5/16"),
             ),
             leftovers=(leftover("R004", "62 3/4", "0", "32 3/4", "5 1/2", "0.51"),),
-            cuts=_two_segments("B3", "b4", "b5", "4 3/16", "R004"),
+            cuts=_two_segments("B3", "b4", "b5", "4 5/16", "R004"),
         ),
         bought(
             "B4",
@@ -137,6 +138,9 @@ def boat_rack() -> Case:
             StoreTax(store="Landing", percent=Decimal("8.25"), tax=Decimal("0.35")),
             StoreTax(store="Slip", percent=Decimal(6), tax=Decimal("0.70")),
         ),
+        # 504 + 792 + 189 = 1485 in³ bought; SPF of gravity 0.42 at 19 % (NDS) weighs 62.4 × 0.42 /
+        # (1 + 0.009 × 0.42 × 19) × 1.19 = 29.1 lb/ft³: 25.0 lb.
+        load=Load(weight=25),
     )
     return Case(plan=plan, stock=stock, job=job)
 
@@ -207,5 +211,8 @@ def metric_post() -> Case:
         (made(post, [["b1"], ["b2"]], planed=True),),
         cost=replace(FREE, boards=Decimal("5.00"), leftovers=Decimal("0.43")),
         buy=(purchase(stud, 1),),
+        # 38 × 89 × 2400 mm of spruce, counted as the heaviest, black spruce: 0.42 at 12 %, 0.44 dry
+        # (Wood Handbook Table 5-3b): 62.4 × 0.44 / (1 + 0.009 × 0.44 × 19) × 1.19 = 30.4 lb/ft³.
+        load=Load(weight=4),
     )
     return Case(plan=plan, stock=stock, job=job)

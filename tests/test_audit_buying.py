@@ -12,7 +12,8 @@ from typing import Any
 import pytest
 
 from optimizer.plan.audit import AuditError, audit
-from optimizer.plan.plan import Consumable, CutKind, Plan
+from optimizer.plan.beside import Consumable, Load
+from optimizer.plan.plan import CutKind, Plan
 from optimizer.search.watch import Watch
 from optimizer.solve import solve
 from stock.prices import Store
@@ -91,7 +92,7 @@ def test_packs_are_whole_and_none_is_bought_for_nothing() -> None:
 @pytest.mark.parametrize(
     ("said", "finding"),
     [
-        ({"notes": ("Drive slowly.",)}, "the notes are not those of this plan"),
+        ({"load": Load(weight=1)}, "and the plan says 1"),
         (
             {"consumables": (Consumable(item="Dowel", amount="1", sum=Decimal(0)),)},
             "glue, finish and hardware are not those of this plan",

@@ -98,10 +98,12 @@ def test_check_names_every_part_that_cannot_be_made(tmp_path: Path) -> None:
 
 def test_check_notes_what_is_not_planned_with_yet(tmp_path: Path) -> None:
     job = workbook(tmp_path / "job.xlsx", Parts=PARTS)
-    workbook(tmp_path / "stock.xlsx", Rack="Size | Length | Grade | Count\n2x4 | 90 | select | 6")
+    stores = "Store | Trip cost\nWeir Yard | 6.50"
+    rack = "Size | Length | Count\n2x4 | 90 | 6"
+    workbook(tmp_path / "stock.xlsx", Rack=rack, Stores=stores)
     result = run("check", job)
     assert result.exit_code == 0
-    assert "row 2, column Grade: Grade is not planned with yet" in result.stdout
+    assert "row 2, column Trip cost: Trip cost is not planned with yet" in result.stdout
 
 
 def test_a_book_open_in_a_spreadsheet_program_can_be_checked(tmp_path: Path) -> None:

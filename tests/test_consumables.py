@@ -9,8 +9,9 @@ from fractions import Fraction
 import pytest
 
 from optimizer.job.parts import Hardware
+from optimizer.plan.beside import Consumable
 from optimizer.plan.consumables import consumables, finished_area, glue_area
-from optimizer.plan.plan import Consumable, Plan
+from optimizer.plan.plan import Plan
 from stock.lengths import Unit
 from tests.sample_plan import in_unit
 from tests.sound_plans import boat_rack

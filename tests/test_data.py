@@ -85,7 +85,7 @@ def test_lengths_are_plain_decimals_in_the_unit_of_the_plan(tmp_path: Path) -> N
     write_csv(boat_rack().plan, tmp_path / "in")
     assert sorted(path.stem for path in (tmp_path / "in").iterdir()) == sorted(NAMES)
     shelf = next(row for row in rows(tmp_path / "in", "pieces") if row["mark"] == "D1a")
-    assert (shelf["width, in"], shelf["x, in"]) == ("4.1875", "0.5")
+    assert (shelf["width, in"], shelf["x, in"]) == ("4.3125", "0.5")
     write_csv(metric_post().plan, tmp_path / "mm")
     ply, _ = rows(tmp_path / "mm", "pieces")
     assert (ply["length, mm"], ply["thickness, mm"]) == ("725", "38")

@@ -81,6 +81,6 @@ def test_all_the_sawing_is_in_it() -> None:
     plan = demo_plan()
     for hours in (1, 8):
         sawing = [s for s in days(plan, working_day=Decimal(hours)) if s.task is Task.SAW]
-        rips = sum(cut.kind == "rip" for board in plan.boards for cut in board.cuts)
+        rips = sum(cut.kind.along for board in plan.boards for cut in board.cuts)
         cuts = sum(len(board.cuts) for board in plan.boards)
         assert sum(step.minutes for step in sawing) == 2 * (cuts - rips) + 4 * rips

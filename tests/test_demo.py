@@ -102,7 +102,7 @@ def test_the_plan_buys_pulls_rips_planes_and_glues_both_ways(plan: Plan) -> None
     assert {board.from_rack for board in plan.boards} == {True, False}
     assert {board.store for board in plan.boards} - {""} == {"Weir Yard", "Lower Lock Boards"}
     cuts = {cut.kind for board in plan.boards for cut in board.cuts}
-    assert cuts == {CutKind.TRIM, CutKind.CROSSCUT, CutKind.RIP}
+    assert cuts >= {CutKind.TRIM, CutKind.CROSSCUT, CutKind.RIP}
     assert {made.planed for made in plan.parts} == {True, False}
     face_glued = [made for made in plan.parts if len(made.layup) > 1]
     edge_glued = [made for made in plan.parts if len(made.layup[0]) > 1]

@@ -8,11 +8,10 @@ from fractions import Fraction
 
 import pytest
 
-from optimizer.plan.figures import feet_of, figures, load_notes, loads
+from optimizer.plan.beside import Load
+from optimizer.plan.figures import feet_of, figures
 from optimizer.plan.plan import Purchase
-from stock.lengths import Unit
 from stock.prices import to_cent
-from tests.sample_plan import in_unit
 from tests.sound_plans import boat_rack
 
 
@@ -24,32 +23,10 @@ def test_the_figures_of_the_boat_rack() -> None:
     assert to_cent(found.minutes / 60 * 20) == Decimal("35.33")
 
 
-def test_weight_is_that_of_the_boards_bought() -> None:
+def test_weight_is_that_of_the_load() -> None:
     case = boat_rack()
-    # 2x4 and 2x6 of 96, 1x4 of 72: 504 + 792 + 189 in³, of 1728 in a cubic foot of 34 lb.
-    pounds = Fraction(504 + 792 + 189) * 34 / 1728
-    assert figures(case.plan, case.stock.shop).weight == pounds
-    metric = in_unit(case.plan, Unit.MM)
-    # 1 m³ is 1000/25.4 cubed cubic inches; 540 kg.
-    kilograms = Fraction(1485) * 540 * Fraction("0.0254") ** 3
-    heavy = replace(case.stock.shop, wood_weighs=Decimal(540))
-    assert figures(metric, heavy).weight == kilograms
-
-
-@pytest.mark.parametrize(("heaviest", "drives"), [(None, 1), (30, 1), (29, 2), (10, 3)])
-def test_a_heavy_load_takes_several_drives(heaviest: int | None, drives: int) -> None:
-    case = boat_rack()  # 29.2 lb
-    load = None if heaviest is None else Decimal(heaviest)
-    assert loads(case.plan, replace(case.stock.shop, heaviest_load=load)) == drives
-
-
-def test_a_load_that_is_too_heavy_is_told() -> None:
-    case = boat_rack()
-    assert list(load_notes(case.plan, replace(case.stock.shop, heaviest_load=Decimal(15)))) == [
-        "The boards to buy weigh about 30 lb, and the car carries 15: drive 2 times, or have them "
-        "brought."
-    ]
-    assert list(load_notes(case.plan, case.stock.shop)) == []
+    plan = replace(case.plan, load=Load(weight=29))
+    assert figures(plan, case.stock.shop).weight == 29
 
 
 def test_waste_is_what_is_neither_in_a_part_nor_kept() -> None:

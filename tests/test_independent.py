@@ -31,6 +31,7 @@ def fewest_boards(
         rip_kerf=Fraction(0),
         crosscut_kerf=Fraction(0),
         end_trim=Fraction(0),
+        held_at_crosscut=Fraction(0),
         shortest_to_rip=Fraction(0),
         longest_to_rip=Fraction(9999),
         pay=Decimal(0),
@@ -130,7 +131,11 @@ def test_a_post_of_2_3_4_is_one_4x4_or_two_plies_of_2x() -> None:
         if parts[0].name.startswith("Post")
         and {Fraction(3, 2), Fraction(7, 2)} <= {offer.lumber.thickness for offer in stock.offers}
     )
-    made = {(way.lumber.thickness, way.number) for way in ways_to_make(parts, stock)[0]}
+    made = {
+        (lumber.thickness, number)
+        for way in ways_to_make(parts, stock)[0]
+        for lumber, _, number in way.blanks
+    }
     assert {(Fraction(7, 2), 1), (Fraction(3, 2), 2)} <= made
 
 

@@ -14,6 +14,7 @@ from optimizer.job.job_book import JobReading, read_books, read_job
 from optimizer.job.job_form import PARTS
 from optimizer.job.parts import Faces, Make, Part, Treatment
 from stock.errors import BookFaultsError
+from stock.lengths import Length
 from stock.stock_book import StockBook, read_stock_book
 from tests.typed_books import Rows, said, settings_sheet, workbook
 
@@ -159,13 +160,34 @@ def test_a_book_without_parts_is_a_fault(tmp_path: Path) -> None:
     assert "rename it to Parts" in said(read_job(near, stock).faults)
 
 
-def test_what_is_not_planned_with_yet_is_named_unless_it_asks_for_nothing(tmp_path: Path) -> None:
+def test_what_a_part_asks_of_its_wood_is_read(tmp_path: Path) -> None:
     parts = """
-        Part | Count | Length | Size | Grade  | Same board | Knots ok | Carries load
-        Rail | 4     | 30     | 2x4  | select | no         |          | yes
+        Part | Count | Length | Size | Grade  | Same board | Knots ok | Carries load | Slip
+        Rail | 4     | 30     | 2x4  | select | no         | yes      | yes          | 1/16
     """
-    unplanned = read(tmp_path, parts).unplanned
-    assert [note.place.column for note in unplanned] == ["Grade", "Carries load"]
+    job = read(tmp_path, parts).job
+    assert job is not None
+    (rail,) = job.parts
+    assert (rail.grade, rail.same_board, rail.knots_ok, rail.carries_load) == (
+        *("Select", False, True, True),
+    )
+    assert rail.own == (("slip", Length(1, 16)),)
+
+
+@pytest.mark.parametrize(
+    ("header", "text", "fault"),
+    [
+        ("Grade", "posh", "Grade: this grade is not known"),
+        ("Butt joints", "yes", "Butt joints: it carries load"),
+        ("Pairs", "yes", "Pairs: Same board says more already"),
+    ],
+)
+def test_wishes_against_each_other_are_refused(
+    tmp_path: Path, header: str, text: str, fault: str
+) -> None:
+    cells = {"Part": "Rail", "Count": "4", "Length": "30", "Size": "2x4"}
+    cells |= {"Carries load": "yes", "Same board": "yes"} | {header: text}
+    assert fault in said(read(tmp_path, [list(cells), list(cells.values())]).faults)
 
 
 # --- both books ----------------------------------------------------------------------------------

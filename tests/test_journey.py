@@ -18,7 +18,6 @@ from optimizer.plan.audit import audit
 from optimizer.plan.plan import Status
 from optimizer.plan.plan_file import read_plan
 from tests.journeys import good_books, refused, run
-from tests.typed_books import settings_sheet
 
 ROOT = Path(__file__).parents[1]
 WRITTEN = ["cutting.html", "labels.html", "plan.json", "shopping.xlsx"]
@@ -155,19 +154,6 @@ def test_too_few_boards_name_the_part_that_lacks_them(tmp_path: Path) -> None:
     job = good_books(tmp_path, Prices=prices)
     said = refused(tmp_path, job)
     assert "raise In stock, or add an offer or a rack piece" in said
-
-
-def test_what_is_not_planned_with_yet_stops_the_plan_and_is_named(tmp_path: Path) -> None:
-    job = good_books(
-        tmp_path,
-        parts="Part | Count | Length | Size | Same board\nRail | 4 | 31 1/4 | 2x4 | yes",
-        Prices="Size | Length | Price | Grade\n2x4 | 8' | 4.25 | No. 2",
-        Shop=settings_sheet(edge_trim="1/4"),
-    )
-    said = refused(tmp_path, job)
-    assert "stock.xlsx, sheet Prices, row 2, column Grade: Grade is not planned" in said
-    assert "stock.xlsx, sheet Shop, row 2, column Value: the setting edge trim is not" in said
-    assert "job.xlsx, sheet Parts, row 2, column Same board: Same board is not planned" in said
 
 
 # --- where to write ------------------------------------------------------------------------------

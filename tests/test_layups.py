@@ -13,10 +13,10 @@ from typing import Any
 
 import pytest
 
-from optimizer.job.bench import lay_ups
 from optimizer.job.layups import LayUp
 from optimizer.job.limits import Boards
 from optimizer.job.parts import Faces, Make, Part
+from optimizer.job.ways import lay_ups
 from stock.lengths import MILLIMETRE, Length, Unit
 from stock.shop import Shop
 from tests.making_plans import inches
@@ -44,9 +44,11 @@ def told(way: LayUp) -> str:
     """``planed 2 plies of 1 strip, 31 x 3``; members alike are told once."""
     faces = "planed" if way.planed else "as bought"
     (strips,) = {len(ply) for ply in way.plies}
-    (blank,) = set(way.blanks)
-    edges = ", own edges" if blank.own_edges else ""
-    return f"{faces}, {len(way.plies)}x{strips}, {say(blank.length)} x {say(blank.width)}{edges}"
+    (length,) = {blank.length for blank in way.blanks}
+    widths = " + ".join(say(width) for width in dict.fromkeys(blank.width for blank in way.blanks))
+    edges = ", own edges" if any(blank.own_edges for blank in way.blanks) else ""
+    copies = f", {way.copies} copies" if way.copies > 1 else ""
+    return f"{faces}, {len(way.plies)}x{strips}, {say(length)} x {widths}{edges}{copies}"
 
 
 def say(length: Length) -> str:
@@ -146,9 +148,11 @@ def test_much_is_planed_away_only_where_nothing_else_makes_the_part() -> None:
     twos, ones = boards("1 1/2", "3 1/2 x 96"), boards("3/4", "3 1/2 x 96")
     (only,) = ways(block, twos)
     assert len(only.plies) == 3
-    assert only.remark == "1 1/4 is planed away; at 2 13/16 thick one ply less would do"
-    (better,) = ways(block, twos, ones)
-    assert (len(better.plies), better.remark) == (5, "")
+    assert only.remarks == ("1 1/4 is planed away; at 2 13/16 thick one ply less would do",)
+    # 1 7/16 + 3 × 11/16, or 2 × 1 7/16 + 11/16: plies of both keep 3 7/16 or 3 1/2.
+    found = ways(block, twos, ones)
+    assert {len(way.plies) for way in found} == {3, 4, 5}
+    assert all(way.remarks == () for way in found)
 
 
 def test_boards_as_they_come_are_stacked_only_where_that_is_asked_for() -> None:
@@ -160,21 +164,22 @@ def test_boards_as_they_come_are_stacked_only_where_that_is_asked_for() -> None:
 
 
 def test_strips_are_equal_or_as_wide_as_a_board() -> None:
-    # The panel takes 6 1/2 + 2/16 = 6 5/8 and each strip loses 2/16. Two: 3 5/16 + 1/8 = 3 7/16;
-    # three: 2 5/24 + 1/8, up to 2 3/8; four: 1 21/32 + 1/8, up to 1 13/16; five: 1 13/40 + 1/8,
-    # up to 1 1/2, the narrowest. A 3 1/2 board as it is keeps 3 3/8: two do.
-    panel = part("1 3/8 x 6 1/2 x 30", make=Make.GLUED)
+    # The panel takes 6 1/4 + 2/16 = 6 3/8 and each strip loses 2/8. Two: 3 3/16 + 1/4 = 3 7/16;
+    # three: 2 1/8 + 1/4; four: 1 19/32 + 1/4, up to 1 7/8; five: 1 11/40 + 1/4, up to 1 9/16. A
+    # 3 1/2 board as it is keeps 3 1/4: two do, or one and a strip of 6 3/8 - 3 1/4 + 1/4.
+    panel = part("1 3/8 x 6 1/4 x 30", make=Make.GLUED)
     assert list(map(told, ways(panel, boards("1 1/2", "3 1/2 x 96")))) == [
         "planed, 1x2, 31 x 3 7/16",
         "planed, 1x2, 31 x 3 1/2",
         "planed, 1x3, 31 x 2 3/8",
-        "planed, 1x4, 31 x 1 13/16",
-        "planed, 1x5, 31 x 1 1/2",
+        "planed, 1x4, 31 x 1 7/8",
+        "planed, 1x5, 31 x 1 9/16",
+        "planed, 1x2, 31 x 3 1/2 + 3 3/8",
     ]
 
 
 def test_no_strip_is_wider_or_narrower_than_the_shop_allows() -> None:
-    panel = part("1 3/8 x 6 1/2 x 30", make=Make.GLUED)
+    panel = part("1 3/8 x 6 1/4 x 30", make=Make.GLUED)
     narrow = shop(narrowest_strip=2, widest_strip="3 7/16")
     found = {told(way) for way in ways(panel, boards("1 1/2", "3 1/2 x 96"), in_shop=narrow)}
     assert found == {"planed, 1x2, 31 x 3 7/16", "planed, 1x3, 31 x 2 3/8"}
@@ -229,11 +234,9 @@ def test_treated_wood_is_neither_ripped_planed_nor_glued() -> None:
 @pytest.mark.parametrize(
     ("what", "why"),
     [
-        # 10 15/16 + 1 = 11 15/16
-        ("1 3/8 x 3 x 10 15/16", "a blank 11 15/16 long is shorter than the shortest to plane, 12"),
         # 12 7/16 + 2/16 = 12 9/16
         ("1 3/8 x 12 7/16 x 30", "12 9/16 is wider than the widest to plane, 12 1/2"),
-        ("1 1/2 x 3 x 11 3/4", "which is shorter than the shortest to rip, 12"),
+        ("1 1/2 x 3 x 11 3/4", "the longest usable board so wide is 11 7/8"),
         ("1 1/2 x 3 x 120 1/4", "which is longer than the longest to rip, 120"),
         ("1 1/2 x 5/8 x 30", "which is narrower than the narrowest rip, 3/4"),
         ("1 1/2 x 15 x 30", "needs a blank 30 long and 15 wide; the widest board is 13 3/4"),
@@ -242,7 +245,18 @@ def test_treated_wood_is_neither_ripped_planed_nor_glued() -> None:
     ],
 )
 def test_what_machines_and_boards_do_not_allow_is_refused(what: str, why: str) -> None:
-    assert why in reasons(part(what, make=Make.SOLID), boards("1 1/2", "13 3/4 x 168"))
+    longest = "11 7/8" if "11 7/8" in why else "168"
+    assert why in reasons(part(what, make=Make.SOLID), boards("1 1/2", f"13 3/4 x {longest}"))
+
+
+def test_a_board_too_thick_for_the_saw_is_refused() -> None:
+    rail = part("3 1/2 x 3 x 30", make=Make.SOLID, faces=Faces.AS_BOUGHT)
+    thick = boards("3 1/2", "3 1/2 x 96")
+    assert ways(rail, thick, in_shop=shop(deepest_rip="1 3/4"))
+    why = reasons(rail, thick, in_shop=shop(deepest_rip="1 11/16"))
+    assert "and 3 1/2 is more than twice the deepest rip, 1 11/16" in why
+    (told,) = ways(rail, thick, in_shop=shop(deepest_rip=2))[0].remarks
+    assert "rip from both faces" in told
 
 
 def test_a_board_too_thin_to_plane_is_refused() -> None:
@@ -258,9 +272,13 @@ def test_at_the_limit_it_still_goes() -> None:
 
 
 def test_a_board_just_as_wide_needs_no_rip() -> None:
-    for what in ("1 1/2 x 3 1/2 x 6", "1 1/2 x 3 1/2 x 150"):
-        (way,) = ways(part(what, make=Make.SOLID), boards("1 1/2", "3 1/2 x 168"))
-        assert way.blanks[0].own_edges
+    (long,) = ways(part("1 1/2 x 3 1/2 x 150", make=Make.SOLID), boards("1 1/2", "3 1/2 x 168"))
+    assert long.blanks[0].own_edges
+    short = ways(part("1 1/2 x 3 1/2 x 6", make=Make.SOLID), boards("1 1/2", "3 1/2 x 168"))
+    assert list(map(told, short)) == [
+        "as bought, 1x1, 6 x 3 1/2, own edges",
+        "as bought, 1x1, 12 x 3 1/2",  # out of a wider board, were there one
+    ]
 
 
 # --- glue and time -------------------------------------------------------------------------------
@@ -280,7 +298,8 @@ def test_glue_and_time_of_a_leg() -> None:
 def test_glue_of_a_panel_runs_along_its_edges() -> None:
     # Three strips 31 long meet at two edges 1 1/2 high.
     panel = part("1 3/8 x 6 1/2 x 30", make=Make.GLUED)
-    (three,) = (w for w in ways(panel, boards("1 1/2", "3 1/2 x 96")) if len(w.blanks) == 3)
+    equal = ways(panel, boards("1 1/2", "3 1/4 x 96"))
+    (three,) = (w for w in equal if [b.width for b in w.blanks] == [inches("2 1/2")] * 3)
     assert three.glue_area() == 2 * 31 * inches("1 1/2")
 
 

@@ -7,7 +7,8 @@ from fractions import Fraction
 
 from optimizer.job.parts import Faces, Make
 from optimizer.search.money import CENT_PARTS, money_units
-from optimizer.search.supplies import Supply, supplies_of
+from optimizer.search.supplies import supplies_of
+from optimizer.search.supply import Supply
 from tests.making_plans import inches
 from tests.shop_floor import JOB, bare_shop, book, on_rack, part, posed, shop, sold
 
@@ -19,7 +20,7 @@ def test_an_offer_costs_its_price_with_tax_and_the_pay_for_its_end_trims() -> No
         shop=shop(pay=Decimal(30)),
         tax="8.25",
     )
-    (supply,) = supplies_of(stock, JOB)
+    (supply,) = supplies_of(stock, (), JOB)
     assert supply.cost == 10 + Fraction("0.825") + 2
     assert supply.tax == Fraction("0.825")
     assert (supply.usable, supply.limit) == (95, 3)
@@ -34,7 +35,7 @@ def test_an_offcut_costs_what_it_is_worth_and_is_usable_from_end_to_end() -> Non
         shop=shop(pay=Decimal(30)),
         tax="10",
     )
-    _, offcut = supplies_of(stock, JOB)
+    _, offcut = supplies_of(stock, (), JOB)
     assert (offcut.cost, offcut.usable, offcut.limit) == (Fraction("0.90"), 40, 1)
 
 
@@ -45,7 +46,7 @@ def test_equal_offcuts_are_one_supply() -> None:
         on_rack("R003", "1 1/2 x 3 1/2 x 40", bay="B"),
         shop=shop(),
     )
-    assert [(tags(supply), supply.limit) for supply in supplies_of(stock, JOB)] == [
+    assert [(tags(supply), supply.limit) for supply in supplies_of(stock, (), JOB)] == [
         (["R001", "R003"], 3),
         (["R002"], 1),
     ]
@@ -64,7 +65,7 @@ def test_what_cannot_be_used_is_no_supply() -> None:
         on_rack("R003", "1 1/2 x 3 1/2 x 41", count=0),
         shop=shop(),
     )
-    assert [tags(supply) for supply in supplies_of(stock, JOB)] == [["R002"]]
+    assert [tags(supply) for supply in supplies_of(stock, (), JOB)] == [["R002"]]
 
 
 def test_money_is_rounded_down_to_search_units() -> None:

@@ -56,10 +56,3 @@ def test_a_faulty_setting_is_named(tmp_path: Path, typed: dict[str, str], said_o
 def test_a_setting_may_stand_only_once(tmp_path: Path) -> None:
     _, findings = read(tmp_path, "Setting | Value\nslip | 1/8\nSlip | 1/4")
     assert "row 3, column Setting: the setting stands twice" in said(findings.faults)
-
-
-def test_only_a_change_of_a_setting_not_planned_with_yet_is_told(tmp_path: Path) -> None:
-    _, harmless = read(tmp_path, settings_sheet(edge_trim="1/8"))
-    _, changed = read(tmp_path, settings_sheet(edge_trim="1/4"))
-    assert harmless.unplanned == []
-    assert [note.found for note in changed.unplanned] == ["1/4"]

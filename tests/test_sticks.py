@@ -10,7 +10,7 @@ import pytest
 from optimizer.output.stick_numbers import Kerf
 from optimizer.output.stick_scale import FIGURE
 from optimizer.output.sticks import Stick, stick
-from optimizer.plan.plan import CutKind, Plan
+from optimizer.plan.plan import Plan
 from optimizer.work.work import SawnBoard, work_of
 from tests.crowded_board import crowded_board
 from tests.demo_plan import demo_plan
@@ -45,7 +45,7 @@ def test_lengths_and_widths_are_to_scale(sticks: list[tuple[SawnBoard, Stick]]) 
 def test_every_cut_has_its_number_and_every_tape_reading_its_flag() -> None:
     for each, drawing in drawn(demo_plan()):
         assert [kerf.n for kerf in drawing.kerfs] == list(range(1, len(each.cuts) + 1))
-        places = {cut.tape for cut in each.cuts if cut.kind is not CutKind.RIP}
+        places = {cut.tape for cut in each.cuts if not cut.kind.along}
         assert len(drawing.flags) == len(places)
 
 

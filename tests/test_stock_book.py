@@ -13,7 +13,7 @@ from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 
 from stock.errors import BookFaultsError
-from stock.lengths import Unit
+from stock.lengths import Length, Unit
 from stock.pieces import Lumber
 from stock.prices import Store
 from stock.shop import default_shop
@@ -214,17 +214,33 @@ def test_a_book_needs_a_rack_or_prices(tmp_path: Path) -> None:
     assert "rename it to Prices" in faults(tmp_path, Price=LEAST)
 
 
-def test_columns_not_planned_with_yet_are_told_apart_from_faults(tmp_path: Path) -> None:
+def test_faults_of_a_piece_are_read(tmp_path: Path) -> None:
     rack = """
-        Size | Length | Grade  | Crook | Bad stretches
-        2x4  | 30     | select | 0     | 4 to 6
+        Size | Length | Grade  | Crook | Bad stretches     | Moisture
+        2x4  | 90     | select | 1/4   | 40 to 46; 80 to 81 | 11
+        2x4  | 90     |        |       |                   |
     """
-    stock = sound(tmp_path, Rack=rack, Stores="Store | Trip cost\nWeir Yard | 6.50")
-    assert [(note.place.sheet, note.place.column, note.found) for note in stock.unplanned] == [
-        ("Rack", "Grade", "select"),
-        ("Rack", "Bad stretches", "4 to 6"),
-    ]
-    assert "Grade is not planned with yet" in said(stock.unplanned)
+    bad, good = sound(tmp_path, Rack=rack).rack
+    assert (bad.lumber.grade, bad.crook, bad.moisture) == ("Select", Length(1, 4), 11)
+    assert bad.bad == ((40, 46), (80, 81))
+    assert (good.lumber.grade, good.crook, good.moisture, good.bad) == ("", 0, None, ())
+
+
+@pytest.mark.parametrize(
+    ("cells", "fault"),
+    [
+        ("posh |       |", "Grade: this grade is not known"),
+        ("     | 4     |", "Crook: it is as much as the piece is wide"),
+        ("     |       | 46 to 40", "Bad stretches: 46 to 40 does not go forward"),
+        ("     |       | 4 to 9; 8 to 12", "Bad stretches: 8 to 12 begins inside the one before"),
+        ("     |       | forty", "Bad stretches: forty is not from one length to another"),
+        ("     |       | 95 to 99", "Bad stretches: one begins beyond the end"),
+        ("     |       | 0 to 90", "Bad stretches: nothing sound is left"),
+    ],
+)
+def test_faults_that_cannot_be_are_refused(tmp_path: Path, cells: str, fault: str) -> None:
+    rack = f"Size | Length | Grade | Crook | Bad stretches\n2x4 | 90 | {cells}"
+    assert fault in faults(tmp_path, Rack=rack)
 
 
 def test_a_stock_book_is_no_csv(tmp_path: Path) -> None:

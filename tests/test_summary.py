@@ -20,7 +20,7 @@ Buy at Weir Street Lumber: 93.70 + tax 7.73 = 101.43
 Pull from the rack: 3 pieces (R2, R10)
 Back on the rack: 2 pieces (R030, R031)
 Glue up: 2 parts out of 4 blanks
-Take care (see Parts in shopping.xlsx): ripping, planing, gluing
+Take care (see Parts): ripping, short parts, planing, gluing, dust
 Remarks (see Parts in shopping.xlsx): 1
 
 Cash     116.78  =  boards 107.90 + tax 7.73 + glue 1.15
@@ -80,7 +80,9 @@ def test_treated_wood_asks_for_care():
     plan = sample_plan()
     treated = tuple(replace(board, treated=True) for board in plan.boards)
 
-    assert "ripping, planing, gluing, treated wood" in summary(replace(plan, boards=treated))
+    assert "ripping, short parts, planing, gluing, treated wood, dust" in summary(
+        replace(plan, boards=treated)
+    )
 
 
 def test_a_plan_without_a_dangerous_act_gives_no_caution():

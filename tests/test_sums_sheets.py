@@ -15,7 +15,8 @@ from office import needs_office, recalculated
 from read_back import labelled, table, written
 from sample_plan import sample_plan
 
-from optimizer.plan.plan import Consumable, Plan
+from optimizer.plan.beside import Consumable
+from optimizer.plan.plan import Plan
 from optimizer.plan.plan_file import plan_to_json
 from optimizer.search.watch import Watch
 from optimizer.solve import solve

@@ -83,7 +83,7 @@ def test_members_of_a_part_are_of_one_lumber() -> None:
         (
             part("1 3/8 x 6 1/2 x 30", make=Make.SOLID),
             "Rail: needs a blank 31 long and 6 5/8 wide; the widest board is 3 1/2; "
-            "with Make 'any' it would go, as 2 strips",
+            "with Make 'any' it would go, as 3 strips",
         ),
         (
             part("2 3/4 x 2 3/4 x 30", make=Make.SOLID),

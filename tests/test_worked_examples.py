@@ -36,6 +36,7 @@ def planned(folder: Path, boards: Boards, parts: Parts, sawing: str = "free") ->
         end_trim="0",
         shortest_to_rip="1",
         narrowest_rip="1",
+        held_at_crosscut="1",
         longest_to_rip="10000",
         offcut_value="0",
         sawing=sawing,

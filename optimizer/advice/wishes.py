@@ -19,7 +19,7 @@ from optimizer.job.ways import NoPlanError
 from optimizer.plan.comparison import Saving, saved_by
 from optimizer.plan.figures import figures
 from optimizer.plan.plan import Plan
-from optimizer.search.supplies import Supply
+from optimizer.search.supply import Supply
 from optimizer.solve import ways_of
 from stock.lengths import Length, Unit, format_length, round_up
 from stock.prices import Offer
@@ -76,6 +76,12 @@ def _of_part(part: Part, stock: StockBook) -> Iterator[tuple[str, Part]]:
         yield f"in {part.wood}", replace(part, wood="")
     if part.treated is Treatment.YES:
         yield "treated", replace(part, treated=Treatment.EITHER)
+    if part.grade:
+        yield f"grade {part.grade}", replace(part, grade="")
+    if part.same_board:
+        yield "all out of one board", replace(part, same_board=False)
+    if part.pairs:
+        yield "cut in pairs", replace(part, pairs=False)
     if part.spare:
         spares = "1 spare" if part.spare == 1 else f"{part.spare} spares"
         yield spares, replace(part, spare=0)

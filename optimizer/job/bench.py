@@ -1,4 +1,4 @@
-"""Each way of making a part: plies and strips, as blanks (from finished sizes to rough ones).
+"""One part at the bench with the boards of one lumber: what all ways of making it share.
 
 Rough sizes, those with an allowance in them, are rounded up to what can be set on a tape; a blank
 sawn straight to its finished size is not.
@@ -6,222 +6,188 @@ sawn straight to its finished size is not.
 Worked example, inch shop with its defaults: a leg 28 long, 2 3/4 × 2 3/4, tenons 1 + 1, from 2x
 lumber 1 1/2 thick. A ply keeps 1 1/2 − 2 × 1/32 (skim) = 1 7/16; two give 2 7/8, less 2 × 1/32
 (last pass) = 2 13/16 ≥ 2 3/4. Ply width 2 3/4 + 2 × 1/16 (jointing) + 1/8 (slip) = 3; length 28 + 1
-+ 1 + 1 (extra length) = 31. So: two blanks 31 × 3 out of 1 1/2 lumber.
++ 1 + 1 (extra length) = 31. So: two blanks 31 × 3 out of 1 1/2 lumber. `rackfirst parts` shows it.
 
-The allowances are common practice, no source; each is a setting of the shop.
+The allowances are common practice, no source; each is a setting of the shop, and a part may have
+its own.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from fractions import Fraction
-from itertools import chain
-from math import ceil
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
 
 from optimizer.job.blanks import BlankKind
-from optimizer.job.layups import LayUp
+from optimizer.job.layups import LayUp, Ply
 from optimizer.job.limits import Boards, Limits, Refusal
-from optimizer.job.parts import Faces, Make, Part
+from optimizer.job.parts import Part
+from optimizer.job.reckoning import Reckoning, reckoned
 from stock.lengths import Length, round_up
 from stock.shop import Shop
 
+MORE_COPIES = 2
+"""Blanks for several short parts hold so many copies more than the machines ask; a rule of this
+program, no source: longer ones save hardly any wood."""
 
-def lay_ups(part: Part, stock: Iterable[Boards], shop: Shop) -> tuple[list[LayUp], list[Refusal]]:
-    """Every way of making ``part`` from lumber that suits it, and why the other ways do not go."""
-    found: list[LayUp] = []
-    refusals: list[Refusal] = []
-    for boards in stock:
-        for way in _Bench(part, boards, shop).ways():
-            (found if isinstance(way, LayUp) else refusals).append(way)  # type: ignore[arg-type]
-    # More planed away than the shop likes only where nothing else can make the part.
-    return [way for way in found if not way.last_resort] or found, refusals
+SHARED_STUBS = (1, 2, 4, 8)
+"""So many copies too short to hold share the stub that stays in the hand; a rule of this program,
+no source."""
 
 
-class _Bench:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """A length that holds ``copies`` of the part end to end."""
+
+    copies: int
+    reckoning: Reckoning
+
+    @property
+    def length(self) -> Length:
+        return self.reckoning.result
+
+
+class Bench:
     """One part at the bench with the boards of one lumber."""
 
     def __init__(self, part: Part, boards: Boards, shop: Shop) -> None:
-        self.part, self.boards, self.shop = part, boards, shop
+        self.part, self.boards = part, boards
+        own: dict[str, Any] = dict(part.own)
+        self.shop = shop = replace(shop, **own)
         self.limits = Limits(boards, shop)
         self.tape = self.limits.tape
         self.thickness = boards.lumber.thickness
         self.skimmed = self.thickness - 2 * shop.skim_per_face
         self.last = 2 * shop.last_pass_per_face
-        self.rough_length = self._up(part.length_with_tenons + shop.extra_length)
-        self.jointed_width = part.width + 2 * shop.jointing_per_edge
+        self.jointing = 2 * shop.jointing_per_edge
+        self.lost_at_glue = 2 * max(shop.jointing_per_edge, shop.edge_trim)
+        """Of the width of a strip whose edges both meet glue: factory edges are eased."""
 
-    def ways(self) -> Iterator[LayUp | Refusal]:
-        as_bought = self.part.faces is not Faces.PLANED
-        planed = self.part.faces is not Faces.AS_BOUGHT and not self.boards.lumber.treated
-        glued = self.part.make is not Make.SOLID and not self.boards.lumber.treated
-        if self.part.make is not Make.GLUED:
-            keeps_faces = as_bought and self._within_as_bought(self.thickness)
-            if as_bought:
-                yield from self._solid_as_bought()
-            if planed and not keeps_faces:
-                yield from self._solid_planed()
-        if glued and planed:
-            yield from self._faces_planed()
-            yield from self._edges()
-        if glued and self.part.faces is Faces.AS_BOUGHT:
-            yield from self._faces_as_bought()
+    # how long a blank is ------------------------------------------------------------------------
 
-    # solid -------------------------------------------------------------------------------------
-
-    def _solid_as_bought(self) -> Iterator[LayUp | Refusal]:
-        if not self._within_as_bought(self.thickness):
-            wanted = f"{self.tape(self.part.thickness)} thick"
-            yield Refusal(
-                step=1,
-                reason=f"a board {self.tape(self.thickness)} thick does not serve as bought",
-                remedy=f"a board {wanted} would do, within {self.tape(self.shop.as_bought_within)}",
-            )
-            return
-        length, width = self.part.length_with_tenons, self.part.width
-        own_edges = self.boards.lumber.treated or not self.limits.may_be_ripped(length, width)
-        yield from self._lay_up(False, [[self._blank(length, width, own_edges)]])
-
-    def _solid_planed(self) -> Iterator[LayUp | Refusal]:
-        if self.skimmed - self.last < self.part.thickness:
-            left = self.tape(max(self.skimmed - self.last, Fraction(0)))
-            yield Refusal(
-                step=1,
-                reason=f"a board {self.tape(self.thickness)} thick planes to {left} at the most",
-                remedy="a thicker board in Prices or Rack would do",
-            )
-            return
-        if fault := self.limits.planer_fault(self.rough_length, self.jointed_width):
-            yield fault
-            return
-        if self.part.width in self.boards.widths:
-            kept = self._blank(self.rough_length, self.part.width, True)
-            yield from self._lay_up(True, [[kept]])
-        ripped = self._blank(self.rough_length, self._up(self.jointed_width))
-        yield from self._lay_up(True, [[ripped]])
-
-    # face glue-ups -----------------------------------------------------------------------------
-
-    def _faces_planed(self) -> Iterator[LayUp | Refusal]:
-        need = self.part.thickness + self.last
-        plies = ceil(need / self.skimmed) if self.skimmed > 0 else 0
-        if plies < 2:
-            return
-        if plies > self.shop.most_plies:
-            yield Refusal(
-                step=1,
-                reason=f"{plies} plies {self.tape(self.thickness)} thick are too many",
-                remedy="thicker boards would do, or a higher `most plies`",
-            )
-            return
-        remark, away = "", plies * self.skimmed - need
-        wasteful = away > self.shop.most_planed_away
-        if wasteful:
-            fewer = (plies - 1) * self.skimmed - self.last
-            remark = f"{self.tape(away)} is planed away"
-            if fewer > 0:
-                remark += f"; at {self.tape(fewer)} thick one ply less would do"
-        yield from self._stack(plies, planed=True, remark=remark, last_resort=wasteful)
-
-    def _faces_as_bought(self) -> Iterator[LayUp | Refusal]:
-        plies = round(self.part.thickness / self.thickness)
-        if 2 <= plies <= self.shop.most_plies and self._within_as_bought(plies * self.thickness):
-            yield from self._stack(plies, planed=False)
+    def runs(self, *, planed: bool, ripped: bool) -> list[Run]:
+        """Lengths of blanks for one copy, or for several where one alone is too short for the
+        machines, or where the maker wants them out of one length."""
+        least = self.limits.shortest(planed=planed, ripped=ripped)
+        copies = self.part.copies
+        if self.part.same_board:
+            counts = [copies]
+        elif self.part.pairs:
+            counts = [2] + [3] * (copies % 2) if copies > 1 else [1]
+        elif self._short:
+            counts = [n for n in SHARED_STUBS if n <= copies]
+        elif self._alone(planed).total >= least:
+            counts = [1]
         else:
-            yield Refusal(
-                step=1 if self.part.make is Make.GLUED else 0,
-                reason=f"no stack of boards {self.tape(self.thickness)} thick, as they come, makes "
-                f"{self.tape(self.part.thickness)}",
-                remedy="boards of another thickness would do",
-            )
+            enough = next(n for n in range(1, 10**6) if self._several(n).total >= least)
+            counts = list(range(1, min(copies, enough + MORE_COPIES) + 1))
+        return [self._run(n, planed, least) for n in counts]
 
-    def _stack(
-        self, plies: int, *, planed: bool, remark: str = "", last_resort: bool = False
-    ) -> Iterator[LayUp | Refusal]:
-        width = self.jointed_width + self.shop.slip
-        if fault := self.limits.planer_fault(self.rough_length, width):
-            yield fault
-            return
-        ply = self._blank(self.rough_length, self._up(width))
-        yield from self._lay_up(planed, [[ply]] * plies, remark, last_resort)
+    @property
+    def _short(self) -> bool:
+        """Whether a copy cannot be held where it is crosscut."""
+        return self.part.length_with_tenons < self.shop.held_at_crosscut
 
-    # edge glue-ups -----------------------------------------------------------------------------
+    def _alone(self, planed: bool) -> Reckoning:
+        if self._short:
+            return self._several(1)
+        extra = self.shop.extra_length if planed else Length(0)
+        return reckoned("length", *self._finished(1), ("extra length", extra))
 
-    def _edges(self) -> Iterator[LayUp | Refusal]:
-        left = self.skimmed - self.last
-        if left < self.part.thickness:
-            yield Refusal(
-                step=3 if self.part.width > self.boards.widths[-1] else 0,
-                reason=f"boards {self.tape(self.thickness)} thick, glued edge to edge, plane to "
-                f"{self.tape(max(left, Fraction(0)))} at the most",
-                remedy="a thinner part would do, or thicker boards in Prices or Rack",
-            )
-            return
-        if self.rough_length < self.shop.shortest_to_plane:
-            yield self.limits.too_short(self.rough_length)
-            return
-        lost = 2 * self.shop.jointing_per_edge
-        narrowest, widest = self.shop.narrowest_strip, self.shop.widest_strip
-        equal = (
-            (strips, self._up(self.jointed_width / strips + lost))
-            for strips in range(2, self.shop.most_strips + 1)
+    def _several(self, copies: int) -> Reckoning:
+        kerfs = copies if self._short else copies - 1
+        held = self.shop.held_at_crosscut if self._short else Length(0)
+        return reckoned(
+            "length",
+            *self._finished(copies),
+            (f"kerf × {kerfs}", kerfs * self.shop.crosscut_kerf),
+            ("extra length", self.shop.extra_length),
+            ("left in the hand at the last crosscut", held),
         )
-        own = (
-            (ceil(self.jointed_width / (width - lost)), width)
-            for width in self.boards.widths
-            if width > lost
-        )
-        members = {
-            (strips, width)
-            for strips, width in chain(equal, own)
-            if 2 <= strips <= self.shop.most_strips and narrowest <= width <= widest
-        }
-        if not members:
-            yield Refusal(
-                step=0,
-                reason=f"{self.shop.most_strips} strips do not make {self.tape(self.part.width)}",
-                remedy="a higher `most strips` or `widest strip` would do",
-            )
-        for strips, width in sorted(members):
-            strip = self._blank(self.rough_length, width)
-            yield from self._lay_up(True, [[strip] * strips], self._sections(width - lost))
 
-    def _sections(self, strip: Length) -> str:
-        """How a panel too wide for the planer passes it all the same."""
-        if self.jointed_width <= self.shop.widest_to_plane:
-            return ""
-        strips = self.shop.widest_to_plane // strip
-        return f"glue and plane {strips} strips at a time, then joint and join the sections"
+    def _finished(self, copies: int) -> Iterator[tuple[str, Length]]:
+        times = f" × {copies}" if copies > 1 else ""
+        yield f"finished{times}", copies * self.part.length
+        for tenon in self.part.tenons:
+            yield f"tenon{times}", copies * tenon
 
-    # what all ways share -----------------------------------------------------------------------
+    def _run(self, copies: int, planed: bool, least: Length) -> Run:
+        found = self._alone(planed) if copies == 1 else self._several(copies)
+        if found.total < least:
+            kind = ("up to the shortest for the machines", least - found.total)
+            steps = [(step.reason, step.amount) for step in found.steps]
+            found = reckoned("length", *steps, kind)
+        if found.total != copies * self.part.length_with_tenons:
+            found = self.on_tape(found)
+        return Run(copies=copies, reckoning=found)
 
-    def _blank(self, length: Length, width: Length, own_edges: bool = False) -> BlankKind:
+    # sizes and lay-ups --------------------------------------------------------------------------
+
+    def width(self, *allowances: tuple[str, Length]) -> Reckoning:
+        """The finished width and what is added to it, on the tape."""
+        return self.on_tape(reckoned("width", ("finished", self.part.width), *allowances))
+
+    def on_tape(self, reckoning: Reckoning) -> Reckoning:
+        return replace(reckoning, result=self.up(reckoning.total))
+
+    def up(self, length: Length) -> Length:
+        return round_up(length, self.shop.unit)
+
+    def blank(self, length: Length, width: Length, own_edges: bool = False) -> BlankKind:
         return BlankKind(lumber=self.boards.lumber, length=length, width=width, own_edges=own_edges)
 
-    def _lay_up(
+    def lay_up(
         self,
+        run: Run,
+        plies: list[Ply],
+        *,
         planed: bool,
-        plies: list[list[BlankKind]],
-        remark: str = "",
+        left: Length,
+        reckonings: tuple[Reckoning, ...] = (),
+        remarks: tuple[str, ...] = (),
         last_resort: bool = False,
-    ) -> Iterator[LayUp | Refusal]:
-        """The lay-up, if some board is large enough for its blanks."""
-        blank = plies[0][0]
-        if fault := self.limits.board_fault(blank):
-            yield fault
-        else:
-            yield LayUp(
-                part=self.part,
-                planed=planed,
-                plies=tuple(tuple(ply) for ply in plies),
-                remark=remark,
-                last_resort=last_resort,
-            )
+    ) -> LayUp:
+        """The lay-up; ``left`` is the thickness that the machines leave of it."""
+        part = self.part
+        deep = self._deep(plies)
+        return LayUp(
+            part=part,
+            planed=planed,
+            plies=tuple(plies),
+            thickness=max(min(left, part.thickness), part.least_thickness)
+            if planed
+            else part.thickness,
+            copies=run.copies,
+            remarks=tuple(filter(None, (*remarks, deep))),
+            last_resort=last_resort,
+            reckonings=(run.reckoning, *reckonings),
+        )
 
-    def _within_as_bought(self, thickness: Length) -> bool:
-        least = self.part.thickness_at_least
-        if least is not None and least <= thickness <= self.part.thickness:
+    def _deep(self, plies: list[Ply]) -> str:
+        """A note where a blank is ripped that is thicker than the saw cuts."""
+        blanks = [blank for ply in plies for strip in ply for blank in strip]
+        if all(
+            blank.own_edges or blank.lumber.thickness <= self.shop.deepest_rip for blank in blanks
+        ):
+            return ""
+        return (
+            f"thicker than the {self.tape(self.shop.deepest_rip)} that the saw cuts: where it "
+            "is ripped, rip from both faces"
+        )
+
+    def fault(self, *blanks: BlankKind) -> Refusal | None:
+        """Why no board gives one of the blanks."""
+        return next(filter(None, map(self.limits.board_fault, blanks)), None)
+
+    def within_as_bought(self, thickness: Length) -> bool:
+        """Whether boards so thick serve with their faces as they come."""
+        if self.part.least_thickness <= thickness <= self.part.thickness:
             return True
         return abs(thickness - self.part.thickness) <= self.shop.as_bought_within
 
-    def _up(self, length: Length) -> Length:
-        return round_up(length, self.shop.unit)
+    def thickness_left(self, count: int) -> Reckoning:
+        """What is left of so many boards of this lumber, planed."""
+        times = f" × {count}" if count > 1 else ""
+        skims = -2 * count * self.shop.skim_per_face
+        steps = [(f"board{times}", count * self.thickness), ("skim", skims)]
+        return reckoned("thickness", *steps, ("last pass", -self.last))

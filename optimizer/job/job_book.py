@@ -7,13 +7,16 @@ from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 
-from optimizer.job.job_form import HARDWARE, PARTS
+from optimizer.job.job_form import HARDWARE, OWN, PARTS
 from optimizer.job.parts import Faces, Hardware, Job, Make, Part, Treatment
+from optimizer.job.spares import with_spares
 from optimizer.job.together import together
 from stock.columns import Findings, Row, in_order, read_rows
 from stock.errors import BookFaultsError, Fault, Place
+from stock.home_boards import with_boards_at_home
 from stock.lengths import Length, Unit, format_length, is_bare
 from stock.measures import Measures, read_measures
+from stock.price_rows import grade_of
 from stock.prices import to_cent
 from stock.sizes import Dried, find_size
 from stock.spreadsheet import Book
@@ -23,6 +26,7 @@ from stock.wood import known_wood, same_wood
 
 # Who types these finished widths beside a thickness of 2 mostly means the name of a size.
 NOMINAL_THICKNESS = Length(2)
+YES_OR_NO = ("Knots ok", "Carries load", "Butt joints", "Same board", "Pairs")
 NOMINAL_WIDTHS = tuple(map(Length, (4, 6, 8, 10, 12)))
 
 
@@ -49,16 +53,18 @@ class JobReading:
     unplanned: tuple[Fault, ...]
 
 
-def read_books(job_path: Path, stock_path: Path) -> Books:
-    """Both books.
+def read_books(job_path: Path, stock_path: Path, boards_path: Path | None = None) -> Books:
+    """Both books; the boards of ``boards_path``, bought and measured, lie on the rack.
 
     Raises:
-        BookFaultsError: with all faults of both.
+        BookFaultsError: with all faults of all.
     """
-    return read_all_books([job_path], stock_path)
+    return read_all_books([job_path], stock_path, boards_path)
 
 
-def read_all_books(job_paths: Sequence[Path], stock_path: Path) -> Books:
+def read_all_books(
+    job_paths: Sequence[Path], stock_path: Path, boards_path: Path | None = None
+) -> Books:
     """The stock book and one or several job books, whose parts are planned together.
 
     Raises:
@@ -69,6 +75,8 @@ def read_all_books(job_paths: Sequence[Path], stock_path: Path) -> Books:
     try:
         stock, found = read_stock_book(stock_path)
         faults += found
+        if boards_path:
+            stock = with_boards_at_home(stock, boards_path)
     except BookFaultsError as error:
         faults += error.faults
     for path in job_paths:
@@ -113,7 +121,7 @@ def read_job(path: Path, stock: StockBook) -> JobReading:
     if not rows and not findings.faults:
         findings.faults.append(_nothing(book))
     _check_names(rows)
-    parts = tuple(_parts(rows, stock))
+    parts = tuple(with_spares(list(_parts(rows, stock)), stock.shop.rejected))
     hardware = tuple(_hardware(book, stock.shop.unit, findings))
     return JobReading(
         job=Job(name=" ".join(path.stem.split()), parts=parts, hardware=hardware)
@@ -150,6 +158,8 @@ def _check_names(rows: Sequence[Row]) -> None:
 def _parts(rows: Sequence[Row], stock: StockBook) -> Iterator[Part]:
     for row in rows:
         _check_wood(row, stock)
+        _check_wishes(row)
+        grade = grade_of(row, stock.shop)
         measures = read_measures(row, Dried.DRY)
         if measures:
             _check_nominal(row, stock.shop.unit)
@@ -169,6 +179,9 @@ def _parts(rows: Sequence[Row], stock: StockBook) -> Iterator[Part]:
                 thickness_at_least=row["Thickness at least"],
                 spare=row["Spare"],
                 note=row["Note"] or "",
+                grade=grade,
+                **{word.lower().replace(" ", "_"): row[word] == "yes" for word in YES_OR_NO},
+                own=tuple((name, own) for name in OWN if (own := row[_header(name)]) is not None),
             )
 
 
@@ -182,6 +195,20 @@ def _hardware(book: Book, unit: Unit, findings: Findings) -> Iterator[Hardware]:
                 price=to_cent(row["Price"] or Decimal(0)),
                 note=row["Note"] or "",
             )
+
+
+def _header(allowance: str) -> str:
+    return allowance.replace("_", " ").capitalize()
+
+
+def _check_wishes(row: Row) -> None:
+    """Wishes that speak against each other."""
+    if row["Butt joints"] == row["Carries load"] == "yes":
+        row.refuse(
+            "Butt joints", "it carries load", "plies that carry load are not joined: type no"
+        )
+    if row["Same board"] == row["Pairs"] == "yes":
+        row.refuse("Pairs", "Same board says more already", "type no for one of the two")
 
 
 def _check_wood(row: Row, stock: StockBook) -> None:

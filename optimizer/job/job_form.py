@@ -7,6 +7,13 @@ from dataclasses import replace
 from optimizer.job.parts import Faces, Make, Treatment
 from stock.cells import Kind
 from stock.columns import ALSO_COUNT, NOTE, SIZE, THICKNESS, WIDTH, Column, Form, yes_no
+from stock.shop import settings
+
+# Allowances of the shop that a part may have of its own, by their names in Shop.
+OWN = (
+    *("edge_trim", "skim_per_face", "last_pass_per_face", "jointing_per_edge"),
+    *("slip", "extra_length"),
+)
 
 PARTS = Form(
     sheet="Parts",
@@ -88,7 +95,7 @@ PARTS = Form(
         Column(
             header="Thickness at least",
             kind=Kind.LENGTH,
-            explanation="A board this thick will do, faces as bought.",
+            explanation="It may come out this thin.",
             example="1 1/2",
             example_mm="38",
         ),
@@ -101,11 +108,27 @@ PARTS = Form(
         ),
         NOTE,
         Column(
-            header="Grade", kind=Kind.NAME, explanation="Grade.", example="No. 2", planned=False
+            header="Grade",
+            kind=Kind.NAME,
+            explanation="One of the grades on Shop; no board of a lower grade, or of none, serves.",
+            example="No. 2",
         ),
-        yes_no("Same board", "All copies out of one board.", planned=False),
-        yes_no("Knots ok", "Whether knots may be in it.", planned=False),
-        yes_no("Carries load", "Whether it carries load.", planned=False),
+        yes_no("Knots ok", "Whether the bad stretches of an offcut may be in it."),
+        yes_no("Carries load", "Whether it carries load: its plies then run through, unjoined."),
+        yes_no("Butt joints", "Whether inner plies may be joined end to end."),
+        yes_no("Same board", "All copies out of one length of one board, for matching grain."),
+        yes_no("Pairs", "Two and two copies out of one length of a board."),
+        *(
+            Column(
+                header=setting.name.capitalize(),
+                kind=Kind.ALLOWANCE,
+                explanation=f"In place of {setting.name} on Shop, for this part.",
+                example=setting.inch,
+                example_mm=setting.mm,
+            )
+            for setting in settings()
+            if setting.field in OWN
+        ),
     ),
 )
 

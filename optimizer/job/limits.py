@@ -16,10 +16,17 @@ class Boards:
 
     lumber: Lumber
     sizes: tuple[tuple[Length, Length], ...]
+    crooked: tuple[tuple[Length, Length], ...] = ()
+    """What crooked boards give once their edges are straight; no board is just so wide."""
 
     @property
     def widths(self) -> tuple[Length, ...]:
         return tuple(sorted({width for _, width in self.sizes}))
+
+    @property
+    def widest(self) -> Length:
+        """The widest that any of them gives."""
+        return max(width for _, width in (*self.sizes, *self.crooked))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,11 +48,10 @@ class Limits:
     def board_fault(self, blank: BlankKind) -> Refusal | None:
         """Why no board gives the blank."""
         size = f"{self.tape(blank.length)} long and {self.tape(blank.width)} wide"
-        longest = max(
-            (length for length, width in self.boards.sizes if width >= blank.width), default=None
-        )
+        sizes = (*self.boards.sizes, *self.boards.crooked)
+        longest = max((length for length, width in sizes if width >= blank.width), default=None)
         if longest is None:
-            widest = self.tape(self.boards.widths[-1])
+            widest = self.tape(self.boards.widest)
             return Refusal(
                 step=2,
                 reason=f"needs a blank {size}; the widest board is {widest}",
@@ -69,13 +75,27 @@ class Limits:
     def may_be_ripped(self, length: Length, width: Length) -> bool:
         """Whether a piece so long is ripped, to this width."""
         shop = self.shop
+        if self.boards.lumber.thickness > 2 * shop.deepest_rip:
+            return False
         return shop.shortest_to_rip <= length <= shop.longest_to_rip and width >= shop.narrowest_rip
+
+    def shortest(self, *, planed: bool, ripped: bool) -> Length:
+        """The shortest blank that may go through the machines that it needs."""
+        shop = self.shop
+        rip = shop.shortest_to_rip if ripped else Length(0)
+        plane = shop.shortest_to_plane if planed else Length(0)
+        return max(shop.held_at_crosscut, rip, plane)
 
     def _why_not_ripped(self, blank: BlankKind) -> tuple[str, str]:
         """The cause, and what would do."""
         shop, just = self.shop, f"a board just {self.tape(blank.width)} wide would do"
         if self.boards.lumber.treated:
             return "and treated wood is not ripped; no treated board is so wide", just
+        thickness = self.boards.lumber.thickness
+        if thickness > 2 * shop.deepest_rip:
+            deep = self.tape(shop.deepest_rip)
+            cause = f"and {self.tape(thickness)} is more than twice the deepest rip, {deep}"
+            return cause, f"{just}, or a bandsaw, with its depth as `deepest rip`"
         limits = (
             (blank.length < shop.shortest_to_rip, "shorter", "shortest to rip", "lower"),
             (blank.length > shop.longest_to_rip, "longer", "longest to rip", "higher"),
@@ -86,10 +106,8 @@ class Limits:
         cause = f"which is {how} than the {name}, {limit}"
         return cause, f"{just}, or a {other} `{name}` if the saw's manual allows it"
 
-    def planer_fault(self, length: Length, width: Length) -> Refusal | None:
-        """Why a blank of this length and width does not pass the planer."""
-        if length < self.shop.shortest_to_plane:
-            return self.too_short(length)
+    def planer_fault(self, width: Length) -> Refusal | None:
+        """Why a blank of this width does not pass the planer."""
         if width > self.shop.widest_to_plane:
             limit = self.tape(self.shop.widest_to_plane)
             return Refusal(
@@ -98,16 +116,6 @@ class Limits:
                 remedy="a narrower part would do, or a higher `widest to plane` if safe",
             )
         return None
-
-    def too_short(self, length: Length) -> Refusal:
-        """A blank of this length is too short for the planer."""
-        limit = self.tape(self.shop.shortest_to_plane)
-        rough = self.tape(length)
-        return Refusal(
-            step=4,
-            reason=f"a blank {rough} long is shorter than the shortest to plane, {limit}",
-            remedy="a longer part would do, or a lower `shortest to plane` if the manual allows",
-        )
 
     def tape(self, length: Length) -> str:
         """A length as it is said."""

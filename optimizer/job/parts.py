@@ -38,8 +38,10 @@ class Part:
     """One line of the parts sheet; all measures finished, in inches.
 
     ``length`` runs shoulder to shoulder, ``tenons`` are added to it. ``wood`` is empty where any
-    will do. ``thickness_at_least`` lets an as-bought board be thinner than ``thickness``. No board
-    thicker than ``thickest_board`` is sawn for it; that is asked in comparisons only.
+    will do, ``grade`` where it asks for none. ``thickness_at_least`` lets it come out thinner than
+    ``thickness``. ``same_board``: all copies out of one blank; ``pairs``: two and two. ``own`` are
+    allowances in place of the shop's, by the names of ``Shop``. No board thicker than
+    ``thickest_board`` is sawn for it; that is asked in comparisons only.
     """
 
     name: str
@@ -56,6 +58,13 @@ class Part:
     thickest_board: Length | None = None
     spare: int = 0
     note: str = ""
+    grade: str = ""
+    knots_ok: bool = False
+    carries_load: bool = False
+    same_board: bool = False
+    pairs: bool = False
+    butt_joints: bool = False
+    own: tuple[tuple[str, Length], ...] = ()
 
     def __post_init__(self) -> None:
         if self.count < 1 or self.spare < 0:
@@ -67,6 +76,11 @@ class Part:
     def copies(self) -> int:
         """How many must be made, spares included."""
         return self.count + self.spare
+
+    @property
+    def least_thickness(self) -> Length:
+        """The thinnest that it may come out."""
+        return self.thickness_at_least or self.thickness
 
     @property
     def length_with_tenons(self) -> Length:

@@ -8,15 +8,19 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from itertools import chain
 
-from optimizer.job.bench import lay_ups
+from optimizer.job.bench import Bench
 from optimizer.job.layups import LayUp
 from optimizer.job.limits import Boards, Refusal
+from optimizer.job.panels import panels
 from optimizer.job.parts import Faces, Job, Make, Part, Treatment
+from optimizer.job.solid import solid_as_bought, solid_planed
+from optimizer.job.stacks import mixed_stacks, stacks_as_bought, stacks_planed
 from stock.errors import RackfirstError
 from stock.lengths import Length
 from stock.pieces import Lumber
-from stock.shop import Shop
+from stock.shop import Shop, promises
 from stock.wood import stands_for
 
 
@@ -24,17 +28,23 @@ class NoPlanError(RackfirstError):
     """No plan is possible; one sentence for each part that cannot be made."""
 
 
+BoardSizes = Iterable[tuple[Lumber, Length, Length]]
+
+
 def all_ways(
-    job: Job, boards: Iterable[tuple[Lumber, Length, Length]], shop: Shop
+    job: Job, boards: BoardSizes, shop: Shop, crooked: BoardSizes = ()
 ) -> tuple[tuple[LayUp, ...], ...]:
-    """For each part its lay-ups, from boards given as (lumber, usable length, width), in inches.
+    """For each part its lay-ups, from boards given as (lumber, usable length, width), in inches;
+    ``crooked`` boards as they are once straight.
 
     Raises NoPlanError naming every part without a lay-up.
     """
-    sizes: dict[Lumber, set[tuple[Length, Length]]] = defaultdict(set)
-    for lumber, length, width in boards:
-        sizes[lumber].add((length, width))
-    stock = [Boards(lumber=lumber, sizes=tuple(sorted(s))) for lumber, s in sorted(sizes.items())]
+    straight = _by_lumber(boards)
+    bent = _by_lumber(crooked)
+    stock = [
+        Boards(lumber=lumber, sizes=straight.get(lumber, ()), crooked=bent.get(lumber, ()))
+        for lumber in sorted(straight | bent)
+    ]
     found, missing = [], []
     for part in job.parts:
         ways, refusals = _ways(part, stock, shop)
@@ -46,13 +56,64 @@ def all_ways(
     return tuple(found)
 
 
+def _by_lumber(boards: BoardSizes) -> dict[Lumber, tuple[tuple[Length, Length], ...]]:
+    sizes: dict[Lumber, set[tuple[Length, Length]]] = defaultdict(set)
+    for lumber, length, width in boards:
+        sizes[lumber].add((length, width))
+    return {lumber: tuple(sorted(each)) for lumber, each in sizes.items()}
+
+
+def lay_ups(part: Part, stock: Iterable[Boards], shop: Shop) -> tuple[list[LayUp], list[Refusal]]:
+    """Every way of making ``part`` from lumber that suits it, and why the other ways do not go."""
+    found: list[LayUp] = []
+    refusals: list[Refusal] = []
+    benches = [Bench(part, boards, shop) for boards in stock]
+    for way in chain(*map(_of_one_lumber, benches), _of_several_thicknesses(benches)):
+        (found if isinstance(way, LayUp) else refusals).append(way)  # type: ignore[arg-type]
+    # More planed away than the shop likes only where nothing else can make the part.
+    return [way for way in found if not way.last_resort] or found, refusals
+
+
+def _of_one_lumber(bench: Bench) -> Iterator[LayUp | Refusal]:
+    part, treated = bench.part, bench.boards.lumber.treated
+    as_bought = part.faces is not Faces.PLANED
+    planed = part.faces is not Faces.AS_BOUGHT and not treated
+    glued = part.make is not Make.SOLID and not treated
+    if part.make is not Make.GLUED:
+        if as_bought:
+            yield from solid_as_bought(bench)
+        if planed and not (as_bought and bench.within_as_bought(bench.thickness)):
+            yield from solid_planed(bench)
+    if glued and planed:
+        yield from stacks_planed(bench)
+        yield from panels(bench)
+    if glued and part.faces is Faces.AS_BOUGHT:
+        yield from stacks_as_bought(bench)
+
+
+def _of_several_thicknesses(benches: Iterable[Bench]) -> Iterator[LayUp | Refusal]:
+    """Stacks of lumbers that differ in nothing but their thickness."""
+    alike: dict[Lumber, list[Bench]] = defaultdict(list)
+    for bench in benches:
+        part = bench.part
+        glued = part.make is not Make.SOLID and part.faces is not Faces.AS_BOUGHT
+        if glued and not bench.boards.lumber.treated:
+            alike[replace(bench.boards.lumber, thickness=Length(1))].append(bench)
+    for group in alike.values():
+        yield from mixed_stacks(group)
+
+
 def _ways(part: Part, stock: Sequence[Boards], shop: Shop) -> tuple[list[LayUp], list[Refusal]]:
-    suits = [boards for boards in stock if _suits(part, boards.lumber)]
+    suits = [boards for boards in stock if _suits(part, boards.lumber, shop)]
     return lay_ups(part, suits, shop)
 
 
-def _suits(part: Part, lumber: Lumber) -> bool:
+def _suits(part: Part, lumber: Lumber, shop: Shop) -> bool:
     if part.thickest_board is not None and lumber.thickness > part.thickest_board:
+        return False
+    if lumber.faulty and not part.knots_ok:
+        return False
+    if part.grade and not promises(lumber.grade, part.grade, shop):
         return False
     if part.treated is not Treatment.EITHER and lumber.treated != (part.treated is Treatment.YES):
         return False
@@ -65,6 +126,7 @@ def _less_wished(part: Part) -> Iterator[tuple[Part, str]]:
     yield replace(part, faces=Faces.ANY), "with Faces 'any'"
     yield replace(part, make=Make.ANY, faces=Faces.ANY), "with Make and Faces 'any'"
     yield replace(part, wood=""), "in any wood"
+    yield replace(part, grade=""), "in any grade"
     yield replace(part, treated=Treatment.EITHER), "with Treated 'either'"
 
 
@@ -76,8 +138,11 @@ def _why(part: Part, refusals: list[Refusal], stock: Sequence[Boards], shop: Sho
     else:
         treated = "treated " if part.treated is Treatment.YES else ""
         wood = f"{part.wood} " if part.wood else ""
-        suits = any(_suits(part, boards.lumber) for boards in stock)
-        reason = f"no {treated}{wood}board {'serves' if suits else 'is on the rack or for sale'}"
+        suits = any(_suits(part, boards.lumber, shop) for boards in stock)
+        grade = f" of grade {part.grade}" if part.grade else ""
+        reason = (
+            f"no {treated}{wood}board{grade} {'serves' if suits else 'is on the rack or for sale'}"
+        )
         remedy = "a thicker one would do" if suits else "add one to Prices or Rack"
     for easier, words in _less_wished(part):
         ways, _ = _ways(easier, stock, shop)

@@ -20,9 +20,9 @@ def waste_percent(waste: Fraction) -> str:
     return f"{_rounded(100 * waste, '1')}"
 
 
-def weighed(weight: Fraction, unit: Unit) -> str:
+def weighed(weight: int, unit: Unit) -> str:
     """``191 lb``, ``87 kg``."""
-    return f"{_rounded(weight, '1')} {'kg' if unit is Unit.MM else 'lb'}"
+    return f"{weight} {'kg' if unit is Unit.MM else 'lb'}"
 
 
 def break_even_said(each: BreakEven) -> str:

@@ -96,6 +96,8 @@ def parts_sheet(book: PrintedBook, name: str, plan: Plan, marks: Marks) -> None:
         for remark in way.remarks:
             sheet.note(f"{way.part}: {remark}", italic=True)
     sheet.skip()
+    for remark in plan.remarks:
+        sheet.note(remark, italic=True)
     for act, sentence in cautions(plan).items():
         sheet.note(f"{act.capitalize()}: {sentence}")
 

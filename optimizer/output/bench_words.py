@@ -46,7 +46,7 @@ def members_text(plan: Plan, stack: Stack) -> str:
     }
     kinds = [
         counted(len(stack.plies), "ply") if len(stack.plies) > 1 else "",
-        counted(max(map(len, stack.plies)), "strip") if max(map(len, stack.plies)) > 1 else "",
+        counted(stack.strips, "strip") if stack.strips > 1 else "",
     ]
     built = " of ".join(filter(None, kinds))
     if len(set(sizes.values())) == 1:

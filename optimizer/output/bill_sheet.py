@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from optimizer.output.printed_book import Column, Kind, Live, PrintedBook, PrintedSheet
 from optimizer.output.store_sheet import Paid
-from optimizer.output.words import promise
+from optimizer.output.words import load, promise
 from optimizer.plan.plan import Plan, Status
 
 _COLUMNS = [
@@ -87,7 +87,7 @@ def _sum(sheet: PrintedSheet, first: int, value: Decimal) -> Live:
 
 def _explanation(plan: Plan) -> list[str]:
     said = [
-        *plan.notes,
+        *plan.remarks,
         "Net is what the plan keeps as low as can be: cash and time, and the worth of the rack "
         "pieces used, less the worth of what goes back on the rack.",
         "“Cheaper” and “least possible” are meant among all plans that crosscut, rip and crosscut "
@@ -97,6 +97,8 @@ def _explanation(plan: Plan) -> list[str]:
         said.append("The search stopped at the gap that was asked for.")
     if plan.status is Status.OUT_OF_TIME:
         said.append("The search stopped when its time was up.")
+    if weight := load(plan):
+        said.append(f"The load weighs {weight}.")
     if not plan.buy:
         said.append("There is nothing to buy: the rack has it all.")
     return said

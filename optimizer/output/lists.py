@@ -14,7 +14,8 @@ from typing import Any
 from optimizer.output.bench_words import clock
 from optimizer.output.labels import Label, labels
 from optimizer.output.saw_words import cut_row
-from optimizer.plan.plan import Consumable, CutKind, Plan, Purchase
+from optimizer.plan.beside import Consumable
+from optimizer.plan.plan import CutKind, Plan, Purchase
 from optimizer.plan.tables import (
     KeptPiece,
     PulledPieces,

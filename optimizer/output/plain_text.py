@@ -33,7 +33,6 @@ from optimizer.output.words import (
     thick,
     treated_mark,
 )
-from optimizer.plan.plan import CutKind
 from optimizer.plan.tables import bought_as, leftovers, parts_made, rack_list, shopping_list
 from optimizer.work.saw_cuts import Fate, SawnPiece
 from optimizer.work.work import SawnBoard, Work
@@ -115,7 +114,7 @@ def _segments(each: SawnBoard) -> list[tuple[Length, Length, list[SawnPiece]]]:
     """Where the board is crosscut through its whole width, and what lies between."""
     width, ends = each.board.width, [(Length(0), Length(0))]
     for cut in each.cuts:
-        if cut.kind is not CutKind.RIP and cut.piece.width == width:
+        if not cut.kind.along and cut.piece.width == width:
             x, _, kerf, _ = cut.kerf_place
             ends.append((x, x + kerf))
     ends.append((each.board.length, each.board.length))

@@ -12,6 +12,11 @@ from optimizer.work.saw_cuts import Fate, SawCut, SawnPiece, Setup
 from optimizer.work.work import Work
 
 NOTHING = "–"
+_WITHOUT_SETTING = {
+    Setup.TAPE: "by the tape",
+    Setup.STORE: "at the store",
+    Setup.JOINTER: "on the jointer",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +57,10 @@ def _what(cut: SawCut) -> str:
             return "Rip"
         case CutKind.CROSSCUT:
             return "Crosscut"
+        case CutKind.JOINT:
+            return "Joint"
+        case CutKind.STRAIGHTEN:
+            return "Straighten"
         case CutKind.YARD:
             return "Yard cut"
         case CutKind.TRIM:
@@ -60,7 +69,7 @@ def _what(cut: SawCut) -> str:
 
 def _set(plan: Plan, cut: SawCut) -> str:
     if cut.setting is None:
-        return "by the tape" if cut.setup is Setup.TAPE else str(cut.setup)
+        return _WITHOUT_SETTING[cut.setup]
     reading = read(cut.setting, plan)
     match cut.setup:
         case Setup.OUTER:
@@ -86,7 +95,7 @@ def piece_text(plan: Plan, piece: SawnPiece | None) -> str:
 def setting_text(plan: Plan, each: Pass, setting: Setting) -> str:
     """``Stop at 86``, ``Fence at 3``, or how else these cuts are set."""
     if setting.at is None:
-        return "Trim by the tape"
+        return "Trim by the tape" if each.station is Station.CROSSCUT else "On the jointer"
     tool = "Fence" if each.station is Station.RIP else "Stop"
     return f"{tool} at {read(setting.at, plan)}"
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from optimizer.output.stick_scale import FIGURE, LETTER, Box, Scale
 from optimizer.output.words import read
-from optimizer.plan.plan import CutKind, Plan
+from optimizer.plan.plan import Plan
 from optimizer.work.saw_cuts import SawCut
 
 _RADIUS = 8.5
@@ -38,7 +38,7 @@ def kerfs(plan: Plan, cuts: Iterable[SawCut], scale: Scale, marks: Iterable[Box]
     taken = list(marks)
     for cut in cuts:
         x, y, long, wide = cut.kerf_place
-        along = cut.kind is CutKind.RIP
+        along = cut.kind.along
         left, right = scale.percent(x), scale.percent(long)
         top, high = scale.down(y + wide), scale.high(wide)
         begin, end = scale.pixels(left), scale.pixels(left + right)

@@ -16,7 +16,7 @@ from optimizer.output.stick_scale import (
     lies,
 )
 from optimizer.output.words import read, read_size, shown
-from optimizer.plan.plan import CutKind, Plan
+from optimizer.plan.plan import Plan
 from optimizer.work.saw_cuts import Fate, SawCut, SawnPiece
 from optimizer.work.work import SawnBoard
 from stock.lengths import MILLIMETRE, Length, Unit
@@ -137,7 +137,7 @@ def _flags(plan: Plan, cuts: Iterable[SawCut], scale: Scale) -> tuple[tuple[Flag
 
     They lie to the right of their lines, or where that takes too many rows, stand on them.
     """
-    places = sorted({cut.tape for cut in cuts if cut.kind is not CutKind.RIP}, reverse=True)
+    places = sorted({cut.tape for cut in cuts if not cut.kind.along}, reverse=True)
     readings = {place: read(place, plan) for place in places}
     widths = {place: len(text) * FIGURE + 8 for place, text in readings.items()}
     rows = _rows({place: (scale.along(place), wide) for place, wide in widths.items()})

@@ -9,6 +9,7 @@ from optimizer.output.words import (
     board_name,
     cautions,
     counted,
+    load,
     money,
     promise,
     shown,
@@ -72,7 +73,9 @@ def _at_the_bench(plan: Plan) -> list[str]:
     pieces = sum(piece.count for piece in pulled)
     glued = [made for made in plan.parts if made.glued]
     kept = leftovers(plan)
-    said = [
+    weight = load(plan)
+    said = [f"Load: {weight}"] if weight else []
+    said += [
         f"Pull from the rack: {counted(pieces, 'piece')}{_named(piece.tag for piece in pulled)}",
         f"Back on the rack: {counted(len(kept), 'piece')}{_named(piece.tag for piece in kept)}",
     ]
@@ -82,9 +85,9 @@ def _at_the_bench(plan: Plan) -> list[str]:
             f"Glue up: {counted(len(glued), 'part')} out of {counted(len(blanks), 'blank')}"
         )
     if acts := cautions(plan):
-        said.append(f"Take care (see Parts in {_BOOK}): {', '.join(acts)}")
-    said += [f"Note: {note}" for note in plan.notes]
-    if remarks := sum(len(way.remarks) for way in parts_made(plan)):
+        said.append(f"Take care (see Parts): {', '.join(acts)}")
+    remarks = len(plan.remarks) + sum(len(way.remarks) for way in parts_made(plan))
+    if remarks:
         said.append(f"Remarks (see Parts in {_BOOK}): {remarks}")
     return said
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
@@ -15,6 +15,10 @@ from optimizer.plan.plan import Board, CutKind, Plan, Purchase, Status
 from optimizer.plan.tables import MadeAlike
 from stock.lengths import Length, Unit, format_length
 from stock.shop import ReadTo
+
+# Common practice in school shops, no source; the machine's manual rules.
+THIN_STRIP = Length(3, 4)
+SHORT_PIECE = Length(12)
 
 # Control characters and halves of characters, which neither a terminal nor a workbook can show.
 _UNSHOWABLE = re.compile("[\x00-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
@@ -145,8 +149,19 @@ def cautions(plan: Plan) -> dict[str, str]:
     consumer information sheet on it; of laminates, the scope of ANSI A190.1 (from memory).
     """
     told = {}
-    if any(cut.kind is CutKind.RIP for board in plan.boards for cut in board.cuts):
+    narrowest = min(_ripped_widths(plan), default=None)
+    if narrowest is not None:
         told["ripping"] = "Use guard, riving knife and push stick, as the saw's manual says."
+        if narrowest < THIN_STRIP:
+            told["ripping"] += (
+                " Strips of 3/4 in (19 mm) and wider go against one fence setting with a push "
+                "block; thinner ones come off the outer edge, the fence moved for each."
+            )
+    if _cuts_short_pieces(plan):
+        told["short parts"] = (
+            "Crosscut them last, off a longer one, with a stop that the piece leaves before the "
+            "blade; hands as far from it as the saw's manual says, small ones clamped."
+        )
     if any(made.planed for made in plan.parts):
         told["planing"] = f"Nothing shorter than the machine's manual allows. {_shortest(plan)}"
     if any(made.glued for made in plan.parts):
@@ -159,6 +174,36 @@ def cautions(plan: Plan) -> dict[str, str]:
             "Wear mask and gloves, never burn the scrap, brush preservative on cut ends; local "
             "codes say where it may be used."
         )
+    if "ripping" in told or "planing" in told:
+        told["dust"] = "Collect it and wear a mask: fine wood dust harms (NIOSH: 1 mg/m³)."
+    return told
+
+
+def _ripped_widths(plan: Plan) -> Iterator[Length]:
+    """Widths of blanks off the rip saw."""
+    for board in plan.boards:
+        if any(cut.kind in (CutKind.RIP, CutKind.JOINT) for cut in board.cuts):
+            yield from (blank.width for blank in board.blanks if blank.width < board.width)
+
+
+def _cuts_short_pieces(plan: Plan) -> bool:
+    crosscut = any(c.kind is CutKind.CROSSCUT for board in plan.boards for c in board.cuts)
+    used = {blank for made in plan.parts for blank in made.blanks}
+    blanks = [blank for board in plan.boards for blank in board.blanks if blank.id in used]
+    return any(b.holds > 1 or (crosscut and b.length < SHORT_PIECE) for b in blanks)
+
+
+def load(plan: Plan) -> str:
+    """What the boards to bring home weigh, and whether the car may carry that; or nothing."""
+    carried, unit = plan.load, "lb" if plan.unit is Unit.IN else "kg"
+    if not carried.weight:
+        return ""
+    told = f"some {carried.weight} {unit}"
+    if carried.unknown:
+        told += f", and {carried.unknown} of a wood whose weight is not known"
+    if carried.too_heavy:
+        trips = -(-carried.weight // carried.limit)
+        told += f"; the car may carry {carried.limit}: {trips} trips, or have them delivered"
     return told
 
 

@@ -9,8 +9,9 @@ so that one mistake cannot stand in both. What it proves:
   and no more stores are visited than the shop wants (``audit_buying``);
 - the cuts, done in order, turn each board into its blanks, leftovers and scrap, and the machines
   and the shop's way of sawing allow each of them (``audit_sawing``);
+- no part is out of wood that is bad, crooked or of too low a grade (``audit_wood``);
 - each copy of each part comes out of its blanks at its finished size, in the right wood
-  (``audit_making``);
+  (``audit_making``, ``audit_milling``);
 - each worth, tax and sum of the bill is right (``audit_bill``).
 """
 
@@ -25,8 +26,8 @@ from optimizer.plan.audit_bill import bill_findings
 from optimizer.plan.audit_buying import buying_findings
 from optimizer.plan.audit_making import making_findings
 from optimizer.plan.audit_sawing import sawing_findings
+from optimizer.plan.audit_wood import drying_findings, load_findings, wood_findings
 from optimizer.plan.consumables import consumables
-from optimizer.plan.figures import load_notes
 from optimizer.plan.plan import Board, Plan
 from optimizer.plan.practice import practice_settings
 from stock.errors import RackfirstError
@@ -53,9 +54,12 @@ def audit(plan: Plan, stock: StockBook, job: Job) -> None:
             _bought_boards_are_sold(plan, stock),
             buying_findings(plan, stock),
             _pulled_pieces_are_there(plan, stock, job),
-            sawing_findings(plan, stock.shop),
+            sawing_findings(plan, stock, job),
+            wood_findings(plan, stock, job),
+            drying_findings(plan, stock, job),
+            load_findings(plan, stock),
             making_findings(plan, stock, job),
-            bill_findings(plan, stock),
+            bill_findings(plan, stock, job),
             _beside_wood(plan, stock, job),
         )
     )
@@ -85,8 +89,6 @@ def _beside_wood(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
     """What stands beside the plan follows from it; a plan by hand may leave it out."""
     if plan.consumables and plan.consumables != tuple(consumables(plan, stock.shop, job.hardware)):
         yield "glue, finish and hardware are not those of this plan"
-    if plan.notes and plan.notes != tuple(load_notes(plan, stock.shop)):
-        yield "the notes are not those of this plan"
 
 
 def _each_name_means_one_piece(plan: Plan, stock: StockBook) -> Iterator[str]:

@@ -11,7 +11,9 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
 
-from optimizer.plan.audit_making import Member, members_of
+from optimizer.job.parts import Job
+from optimizer.plan.audit_milling import Member, members_of
+from optimizer.plan.audit_wood import sound_lengths, wood_of
 from optimizer.plan.plan import Board, CutKind, MadePart, Plan, Purchase
 from stock.lengths import Length
 from stock.prices import to_cent
@@ -24,9 +26,9 @@ NOTHING = Decimal("0.00")
 LONG, MIDDLING = Fraction(48), Fraction(24)  # from these lengths on a piece counts full, 3/4
 
 
-def bill_findings(plan: Plan, stock: StockBook) -> Iterator[str]:
+def bill_findings(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
     """Sentences on every amount of the plan that is not what the books make it."""
-    yield from _worths(plan, stock)
+    yield from _worths(plan, stock, job)
     yield from _purchases(plan)
     yield from _taxes(plan, stock)
     yield from _at_stores(plan, stock)
@@ -51,14 +53,20 @@ def bill_findings(plan: Plan, stock: StockBook) -> Iterator[str]:
         yield f"the bound {plan.bound} is above the net {cost.net}"
 
 
-def _worths(plan: Plan, stock: StockBook) -> Iterator[str]:
+def _worths(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
     for board in plan.boards:
         if board.from_rack:
-            worth = worth_of(board, board.length, board.width, stock)
+            worths = (
+                worth_of(board, length, board.width, stock)
+                for length in sound_lengths(board, stock)
+            )
+            worth = sum(worths, NOTHING)
             if board.cost != worth:
                 yield f"rack piece {board.tag} is worth {worth}, and the plan says {board.cost}"
         for left in board.leftovers:
             worth = worth_of(board, left.length, left.width, stock)
+            if wood_of(board, stock, job).whole:  # its bad stretches may lie anywhere
+                worth = NOTHING
             if left.worth != worth:
                 yield f"leftover {left.tag} is worth {worth}, and the plan says {left.worth}"
 
@@ -153,43 +161,55 @@ def _fees_at(name: str, plan: Plan, stock: StockBook) -> Decimal:
 
 
 def _glue(plan: Plan, shop: Shop) -> Decimal:
-    """Price of the glue: neighbours meet on the smaller one's face, or edge to edge."""
+    """Price of the glue: strips meet edge to edge, plies on the smaller one's face."""
     area = Fraction(0)
-    for made, members in _made_of(plan):
-        for one, other in pairwise(members):
-            length = min(one.blank.length, other.blank.length)
-            edge, face = (
-                min(one.thickness, other.thickness),
-                min(one.blank.width, other.blank.width),
-            )
-            area += length * (edge if len(made.layup) == 1 else face) / one.blank.holds
+    for _, plies in _made_of(plan):
+        here = Fraction(0)
+        for ply in plies:
+            for one, other in pairwise(ply):
+                thickness = min(one[0].thickness, other[0].thickness)
+                here += min(_length(one), _length(other)) * thickness
+        for lower, upper in pairwise(plies):
+            widths = (sum(strip[0].blank.width for strip in ply) for ply in (lower, upper))
+            here += min(_length(lower[0]), _length(upper[0])) * min(widths)
+        area += here / plies[0][0][0].blank.holds
     gallons = area / SQUARE_INCHES_PER_SQUARE_FOOT / Fraction(shop.glue_spread)
     gallons += gallons * Fraction(shop.glue_waste) / 100
     return to_cent(gallons * Fraction(shop.glue_price))
+
+
+def _length(strip: list[Member]) -> Length:
+    return sum((member.blank.length for member in strip), Fraction(0))
 
 
 def _time(plan: Plan, shop: Shop) -> Decimal:
     """Pay for all cuts, planed faces and glue lines."""
     minutes = Fraction(0)
     for board in plan.boards:
-        rips = sum(cut.kind is CutKind.RIP for cut in board.cuts)
-        minutes += rips * Fraction(shop.minutes_per_rip)
-        yards = sum(cut.kind is CutKind.YARD for cut in board.cuts)
-        minutes += (len(board.cuts) - rips - yards) * Fraction(shop.minutes_per_crosscut)
-    for made, members in _made_of(plan):
-        glue_lines = len(members) - 1
-        # Each member has two faces to plane, and what is glued of them has two more.
-        faces = 2 * len(members) + (2 if glue_lines else 0) if made.planed else 0
+        kinds = Counter(cut.kind for cut in board.cuts)
+        # To get bad wood and crooked edges out of the way is not paid: it must be done anyway.
+        across = kinds[CutKind.CROSSCUT] + (0 if board.from_rack else kinds[CutKind.TRIM])
+        along = kinds[CutKind.RIP] + kinds[CutKind.JOINT]
+        minutes += along * Fraction(shop.minutes_per_rip)
+        minutes += across * Fraction(shop.minutes_per_crosscut)
+    for made, plies in _made_of(plan):
+        members = [member for ply in plies for strip in ply for member in strip]
+        # Each member has two faces to plane; what is glued of them has two more, and so has a ply
+        # of strips before it is glued to others.
+        wholes = int(len(members) > 1)
+        if len(plies) > 1:
+            wholes += sum(len(ply) > 1 for ply in plies)
+        faces = 2 * (len(members) + wholes) if made.planed else 0
         work = faces * Fraction(shop.minutes_per_planed_face)
-        work += glue_lines * Fraction(shop.minutes_per_glue_line)
+        work += (len(members) - 1) * Fraction(shop.minutes_per_glue_line)
         minutes += work / members[0].blank.holds
     return to_cent(minutes / 60 * Fraction(shop.pay))
 
 
-def _made_of(plan: Plan) -> Iterator[tuple[MadePart, list[Member]]]:
-    """Each copy and its blanks; short copies that share a blank share the work on it."""
+def _made_of(plan: Plan) -> Iterator[tuple[MadePart, list[list[list[Member]]]]]:
+    """The blanks of each copy; short copies that share a blank share the work on it."""
     sawn = members_of(plan)
     for made in plan.parts:
-        members = [sawn[blank] for blank in made.blanks if blank in sawn]
-        if members:
-            yield made, members
+        if all(blank in sawn for blank in made.blanks) and made.blanks:
+            plies = [[[sawn[blank] for blank in strip] for strip in ply] for ply in made.layup]
+            yield made, plies

@@ -12,9 +12,15 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import chain, combinations
 
+from optimizer.job.parts import Job
+from optimizer.plan.audit_wood import Wood, wood_of
+from optimizer.plan.audit_yard import as_handed_over
 from optimizer.plan.plan import Blank, Board, Cut, CutKind, Leftover, Plan
 from stock.lengths import Length, exact_text
 from stock.shop import Sawing, Shop
+from stock.stock_book import StockBook
+
+ALONG = (CutKind.RIP, CutKind.JOINT, CutKind.STRAIGHTEN)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,6 +33,7 @@ class Piece:
     width: Length
     crosscut: bool = False
     ripped: bool = False
+    straight: bool = False
 
     @property
     def right(self) -> Length:
@@ -49,20 +56,11 @@ class Piece:
         return inside_length and self.y <= other.y and other.top <= self.top
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Stretch:
-    """A piece of a board as handed over, along the board, and where its usable wood lies."""
-
-    start: Length
-    end: Length
-    left_end: Length
-    right_end: Length
-
-
-def sawing_findings(plan: Plan, shop: Shop) -> Iterator[str]:
+def sawing_findings(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
     """Sentences on every board that cannot be sawn as the plan says."""
+    lengths = {blank.length for board in plan.boards for blank in board.blanks}
     for board in plan.boards:
-        bench = _SawBench(board, shop)
+        bench = _SawBench(board, wood_of(board, stock, job), stock.shop, lengths)
         for finding in chain(bench.lie_in_usable_wood(), bench.lie_apart(), bench.saw()):
             yield f"board {board.id}: {finding}"
 
@@ -70,9 +68,10 @@ def sawing_findings(plan: Plan, shop: Shop) -> Iterator[str]:
 class _SawBench:
     """One board: what the plan wants from it, and its pieces as the cuts so far have left them."""
 
-    def __init__(self, board: Board, shop: Shop) -> None:
-        self.board, self.shop = board, shop
-        self.stretches = _as_handed_over(board, shop)
+    def __init__(self, board: Board, wood: Wood, shop: Shop, lengths: set[Length]) -> None:
+        self.board, self.wood, self.shop, self.lengths = board, wood, shop, lengths
+        self.starts = {start for start, _ in wood.sound}
+        self.ends = {end for _, end in wood.sound}
         self.blanks = {blank.id: _planned(blank) for blank in board.blanks}
         self.wanted = self.blanks | {left.tag: _planned(left) for left in board.leftovers}
         self.whole = Piece(x=Fraction(0), y=Fraction(0), length=board.length, width=board.width)
@@ -88,14 +87,10 @@ class _SawBench:
             yield "no blank is sawn from it"
         if len(self.wanted) < len(self.board.blanks) + len(self.board.leftovers):
             yield "two of its blanks and leftovers have one name"
+        usable = [replace(self.whole, x=a, length=b - a) for a, b in self.wood.sound]
         for name, piece in self.wanted.items():
-            if not any(self._usable(stretch).holds(piece) for stretch in self.stretches):
+            if not any(stretch.holds(piece) for stretch in usable):
                 yield f"{name} does not lie in the usable wood"
-
-    def _usable(self, stretch: _Stretch) -> Piece:
-        """What lies between the trims."""
-        length = stretch.right_end - stretch.left_end
-        return replace(self.whole, x=stretch.left_end, length=length)
 
     def lie_apart(self) -> Iterator[str]:
         for (one, a), (other, b) in combinations(self.wanted.items(), 2):
@@ -113,7 +108,7 @@ class _SawBench:
             piece = self.pieces.pop(cut.piece, None)
             if piece is None or cut.piece in self.wanted:
                 yield f"cut {cut.n} is on {cut.piece}, which is not there to be cut"
-            elif not 0 <= cut.at < (piece.width if cut.kind is CutKind.RIP else piece.length):
+            elif not 0 <= cut.at < (piece.width if cut.kind in ALONG else piece.length):
                 yield f"cut {cut.n} at {self._say(cut.at)} misses {cut.piece}"
             else:
                 yield from self._allowed(cut, piece)
@@ -125,9 +120,12 @@ class _SawBench:
 
     def _cut(self, cut: Cut, piece: Piece) -> Iterator[str]:
         """Do the cut: two pieces with a kerf between them, either of which may have no size."""
-        if cut.kind is CutKind.RIP:
-            far = min(cut.at + self.shop.rip_kerf, piece.width)
-            piece = replace(piece, ripped=True)
+        if cut.kind in ALONG:
+            saw = cut.kind is CutKind.RIP
+            far = min(cut.at + self.shop.rip_kerf, piece.width) if saw else piece.width
+            straight = piece.straight or cut.kind is CutKind.STRAIGHTEN
+            ripped = piece.ripped or cut.kind is not CutKind.STRAIGHTEN
+            piece = replace(piece, ripped=ripped, straight=straight)
             first = replace(piece, width=cut.at)
             second = replace(piece, y=piece.y + far, width=piece.width - far)
         else:
@@ -159,6 +157,8 @@ class _SawBench:
                 yield f"the cuts give {name} {is_at}, and the plan has it {planned}"
             elif name in self.blanks and piece.ripped and piece.width < self.shop.narrowest_rip:
                 yield f"{name} is ripped {self._say(piece.width)} wide, under the narrowest rip"
+            elif name in self.blanks and not piece.straight and self._crooked(piece):
+                yield f"{name} is crooked, and no edge is straightened"
         for name in self.wanted:
             if name not in self.pieces:
                 yield f"no cut gives {name}"
@@ -175,20 +175,27 @@ class _SawBench:
         """A board, or a yard's piece of one, that is kept as it came counts as far as it is
         usable: its ends are still to be trimmed.
         """
-        for stretch in self.stretches:
-            came = replace(self.whole, x=stretch.start, length=stretch.end - stretch.start)
-            usable = self._usable(stretch)
+        for came, sound in as_handed_over(self.board, self.shop):
             for name, piece in self.pieces.items():
-                if name in self.wanted and name not in self.blanks and piece.place == came.place:
+                if name in self.wanted and name not in self.blanks and self._is(piece, came):
+                    usable = replace(piece, x=sound[0], length=sound[1] - sound[0])
                     self.pieces[name] = usable
-                    self.sawdust_and_scrap += came.area - usable.area
+                    self.sawdust_and_scrap += piece.area - usable.area
+
+    def _is(self, piece: Piece, stretch: tuple[Length, Length]) -> bool:
+        return (piece.x, piece.right, piece.width) == (*stretch, self.board.width)
 
     # what machines and shop allow --------------------------------------------------------------
 
     def _allowed(self, cut: Cut, piece: Piece) -> Iterator[str]:
-        if cut.kind is CutKind.RIP:
+        if cut.kind is CutKind.STRAIGHTEN:
+            if piece.straight or cut.at != self.wood.straight(piece.length):
+                width = self._say(self.wood.straight(piece.length))
+                yield f"cut {cut.n} straightens {cut.piece} to another width than {width}"
+        elif cut.kind in ALONG:
             for reason in self._no_rip(piece):
                 yield f"cut {cut.n} rips {cut.piece}, {reason}"
+            yield from self._right_machine(cut, piece)
         elif cut.kind is CutKind.YARD:
             if any(done.kind is not CutKind.YARD for done in self.board.cuts[: cut.n - 1]):
                 yield f"cut {cut.n} is the yard's, and comes after cuts of the shop"
@@ -196,10 +203,24 @@ class _SawBench:
             yield f"cut {cut.n}: a trim, and no other cut, takes the end trim off, kerf included"
 
     def _trims_an_end(self, cut: Cut, piece: Piece) -> bool:
-        near, far = piece.x + cut.at, piece.x + cut.at + self.shop.crosscut_kerf
-        left = any(far == each.left_end for each in self.stretches) and not cut.gives[0]
-        right = any(near == each.right_end for each in self.stretches) and not cut.gives[1]
-        return left or right
+        """Whether a cut takes bad wood off the left or the right of sound wood."""
+        near = piece.x + cut.at
+        left = near + self.shop.crosscut_kerf in self.starts and not cut.gives[0]
+        last = near == max(self.ends, default=None)
+        right = near in self.ends and (not cut.gives[1] or not last)
+        return left or (right and near < self.board.length)
+
+    def _right_machine(self, cut: Cut, piece: Piece) -> Iterator[str]:
+        """What is too thin for the saw is the jointer's, where the piece is long enough for it."""
+        thin = piece.width - cut.at < self.shop.rip_kerf + Fraction(1, 16)
+        long_enough = piece.length >= self.shop.shortest_to_plane
+        if cut.kind is CutKind.JOINT and not (thin and long_enough):
+            yield f"cut {cut.n} joints {cut.piece}, which is too short or loses too much"
+        if cut.kind is CutKind.RIP and thin and long_enough:
+            yield f"cut {cut.n} rips {cut.piece} by less than a saw can take: joint it"
+
+    def _crooked(self, piece: Piece) -> bool:
+        return self.wood.straight(piece.length) < self.board.width
 
     def _no_rip(self, piece: Piece) -> Iterator[str]:
         """Why ``piece`` may not be ripped."""
@@ -209,14 +230,18 @@ class _SawBench:
             yield "which is longer than the longest to rip"
         if self.board.treated:
             yield "which is treated"
+        if not piece.straight and self._crooked(piece):
+            yield "which is crooked: straighten it first"
+        if self.board.thickness > 2 * self.shop.deepest_rip:
+            yield "which is thicker than the saw cuts from both faces"
         blanks = [blank for blank in self.blanks.values() if piece.holds(blank)]
         # After a crosscut the shop that rips first still rips a blank narrower than its strip.
         if self.shop.sawing is Sawing.RIP_FIRST and piece.crosscut and len(blanks) > 1:
             yield "which has been crosscut, and the shop rips first"
         if self.shop.sawing is Sawing.CROSSCUT_FIRST and not piece.crosscut:
-            stretch = next(each for each in self.stretches if piece.x < each.end)
-            usable = min(piece.right, stretch.right_end) - max(piece.x, stretch.left_end)
-            if all(blank.length != usable for blank in blanks):
+            usable = {min(piece.right, end) - max(piece.x, start) for start, end in self.wood.sound}
+            # A segment is as long as some blank, be it that this one gives only shorter ones.
+            if not self.lengths & usable:
                 yield "which has not been crosscut, and the shop crosscuts first"
 
     def _say(self, length: Length) -> str:
@@ -225,29 +250,6 @@ class _SawBench:
     def _say_place(self, piece: Piece) -> str:
         x, y, length, width = map(self._say, piece.place)
         return f"at {x}, {y}, {length} long and {width} wide"
-
-
-def _as_handed_over(board: Board, shop: Shop) -> list[_Stretch]:
-    """The board as it comes into the shop: whole, or in the pieces that the yard has sawn."""
-    at, marks = Fraction(0), []
-    for cut in board.cuts:
-        if cut.kind is CutKind.YARD:
-            marks.append(at + cut.at)
-            at = marks[-1] + shop.crosscut_kerf
-    starts = [Fraction(0), *(mark + shop.crosscut_kerf for mark in marks)]
-    factory = Fraction(0) if board.from_rack else shop.end_trim
-    # A yard's saw is off by its tolerance, and the end that it leaves is trimmed like any other.
-    rough = max(shop.end_trim + shop.yard_tolerance, shop.crosscut_kerf)
-    ends = [*marks, board.length]
-    return [
-        _Stretch(
-            start=start,
-            end=end,
-            left_end=start + (rough if start else factory),
-            right_end=end - (factory if end == board.length else rough),
-        )
-        for start, end in zip(starts, ends, strict=True)
-    ]
 
 
 def _planned(piece: Blank | Leftover) -> Piece:

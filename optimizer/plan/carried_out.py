@@ -145,6 +145,9 @@ class CarriedOut:
             size=board.size if piece.width == board.width else "",
             bay=piece.bay or self._happened.bay or board.bay,
         )
+        source = self._rack.get(board.tag.casefold()) if board.tag else None
+        if source and (source.crook or source.bad):
+            self.remarks.append(f"{tag} is left of a board with faults: measure its own")
         note = f"left of {self._marks[board.id]}, {self._plan.job}"
         if board.unsawn(piece.tag):
             note += f"; {ENDS_ON}"

@@ -11,7 +11,8 @@ from fractions import Fraction
 from itertools import pairwise
 
 from optimizer.job.parts import Hardware
-from optimizer.plan.plan import Board, Consumable, MadePart, Plan
+from optimizer.plan.beside import Consumable
+from optimizer.plan.plan import Board, MadePart, Plan
 from stock.lengths import Unit
 from stock.prices import to_cent
 from stock.shop import Shop
@@ -54,14 +55,20 @@ def consumables(plan: Plan, shop: Shop, hardware: tuple[Hardware, ...]) -> Itera
 
 
 def glue_area(plan: Plan) -> Fraction:
-    """Square feet of glue line: neighbours meet on the smaller one's face, or edge to edge."""
+    """Square feet of glue line: strips meet edge to edge, plies on the smaller one's face."""
     lies = {blank.id: (blank, board) for board in plan.boards for blank in board.blanks}
     area = Fraction(0)
     for made in plan.parts:
-        members = [lies[blank] for blank in made.blanks]
-        for (one, of), (other, _) in pairwise(members):
-            across = of.thickness if len(made.layup) == 1 else min(one.width, other.width)
-            area += min(one.length, other.length) * across / one.holds
+        here, plies = Fraction(0), []
+        for ply in made.layup:
+            strips = [[lies[blank] for blank in strip] for strip in ply]
+            lengths = [sum(blank.length for blank, _ in strip) for strip in strips]
+            for (one, long), (other, far) in pairwise(zip(strips, lengths, strict=True)):
+                here += min(long, far) * min(one[0][1].thickness, other[0][1].thickness)
+            plies.append((lengths[0], sum(strip[0][0].width for strip in strips)))
+        for (long, wide), (far, broad) in pairwise(plies):
+            here += min(long, far) * min(wide, broad)
+        area += here / lies[made.blanks[0]][0].holds
     return area / SQUARE_INCHES
 
 

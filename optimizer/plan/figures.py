@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
 
 from optimizer.plan.plan import Board, CutKind, MadePart, Plan, Purchase
-from stock.lengths import Unit
 from stock.shop import Shop
 from stock.sizes import SizeError, board_feet, find_size
-
-CUBIC_INCHES = {Unit.IN: Fraction(12**3), Unit.MM: (1000 * Fraction(5, 127)) ** 3}
-"""Of the volume for which a book's unit tells what wood weighs: a cubic foot, a cubic metre."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,12 +22,12 @@ class Figures:
     glue_lines: int
     minutes: Fraction
     waste: Fraction
-    weight: Fraction
+    weight: int
     leftovers: int
 
 
 def figures(plan: Plan, shop: Shop) -> Figures:
-    """The figures of ``plan``, exact; minutes and weights are those that ``shop`` says."""
+    """The figures of ``plan``, exact; minutes are those that ``shop`` says."""
     used = sum((volume(board) for board in plan.boards), Fraction(0))
     kept = sum((_kept(board) for board in plan.boards), Fraction(0))
     parts = sum((made.length * made.width * made.thickness for made in plan.parts), Fraction(0))
@@ -41,7 +37,7 @@ def figures(plan: Plan, shop: Shop) -> Figures:
         glue_lines=sum(glue_lines(made) for made in plan.parts),
         minutes=minutes(plan, shop),
         waste=(used - kept - parts) / used if used else Fraction(0),
-        weight=weight(plan, shop),
+        weight=plan.load.weight,
         leftovers=sum(len(board.leftovers) for board in plan.boards),
     )
 
@@ -53,47 +49,22 @@ def glue_lines(made: MadePart) -> int:
 
 def minutes(plan: Plan, shop: Shop) -> Fraction:
     """Time in the shop by the minutes of its settings, whether or not it is paid."""
-    kinds = [cut.kind for board in plan.boards for cut in board.cuts]
     holds = {blank.id: blank.holds for board in plan.boards for blank in board.blanks}
-    total = Fraction(kinds.count(CutKind.RIP)) * Fraction(shop.minutes_per_rip)
-    across = kinds.count(CutKind.TRIM) + kinds.count(CutKind.CROSSCUT)
-    total += across * Fraction(shop.minutes_per_crosscut)
+    total = Fraction(0)
+    for board in plan.boards:
+        kinds = Counter(cut.kind for cut in board.cuts)
+        total += (kinds[CutKind.RIP] + kinds[CutKind.JOINT]) * Fraction(shop.minutes_per_rip)
+        # Bad wood and crooked edges of an offcut are got out of the way whatever is made of it.
+        across = kinds[CutKind.CROSSCUT] + (0 if board.from_rack else kinds[CutKind.TRIM])
+        total += across * Fraction(shop.minutes_per_crosscut)
     for made in plan.parts:
         lines = glue_lines(made)
-        faces = (2 * len(made.blanks) + (2 if lines else 0)) if made.planed else 0
+        wholes = bool(lines) + (len(made.layup) > 1) * sum(len(ply) > 1 for ply in made.layup)
+        faces = 2 * (len(made.blanks) + wholes) if made.planed else 0
         work = faces * Fraction(shop.minutes_per_planed_face)
         work += lines * Fraction(shop.minutes_per_glue_line)
         total += work / holds[made.blanks[0]]
     return total
-
-
-def weight(plan: Plan, shop: Shop) -> Fraction:
-    """Weight of the boards to drive home, in pounds (a metric book: kilograms)."""
-    bought = sum((volume(b) for b in plan.boards if not b.from_rack), Fraction(0))
-    return bought / CUBIC_INCHES[plan.unit] * Fraction(shop.wood_weighs)
-
-
-def loads(plan: Plan, shop: Shop) -> int:
-    """How often the car must drive, by weight alone; 1 where no heaviest load is set."""
-    if not shop.heaviest_load:
-        return 1
-    return max(1, -int(-weight(plan, shop) // Fraction(shop.heaviest_load)))
-
-
-def load_notes(plan: Plan, shop: Shop) -> Iterator[str]:
-    """A sentence where the boards are too heavy for one drive."""
-    if (drives := loads(plan, shop)) > 1:
-        unit = "kg" if plan.unit is Unit.MM else "lb"
-        heavy, most = to_whole(weight(plan, shop)), to_whole(Fraction(shop.heaviest_load or 0))
-        yield (
-            f"The boards to buy weigh about {heavy} {unit}, and the car carries {most}: "
-            f"drive {drives} times, or have them brought."
-        )
-
-
-def to_whole(amount: Fraction) -> int:
-    """``amount`` up to the next whole number."""
-    return -int(-amount // 1)
 
 
 def volume(piece: Board | Purchase) -> Fraction:

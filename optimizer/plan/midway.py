@@ -100,8 +100,8 @@ _Sides = tuple[Length, Length, Length, Length]
 def _sides(plan: Plan, piece: Rest, cut: Cut) -> tuple[_Sides, _Sides]:
     """What lies on both sides of the kerf, as x, y, length and width."""
     x, y, length, width, at = piece.x, piece.y, piece.length, piece.width, cut.at
-    if cut.kind is CutKind.RIP:
-        far = at + plan.rip_kerf
+    if cut.kind.along:
+        far = at + plan.rip_kerf if cut.kind is CutKind.RIP else width  # a jointer leaves nothing
         return (x, y, length, at), (x, y + far, length, width - far)
     far = at + plan.crosscut_kerf
     return (x, y, at, width), (x + far, y, length - far, width)

@@ -13,6 +13,7 @@ from enum import StrEnum
 from importlib import import_module
 from typing import Any
 
+from optimizer.plan.beside import Consumable, Load
 from optimizer.plan.practice import Practice
 from stock.lengths import Length, Unit
 from stock.shop import ReadTo
@@ -27,12 +28,22 @@ class Status(StrEnum):
 
 
 class CutKind(StrEnum):
-    """A trim, a crosscut and the yard's own cut go across a board, a rip along it."""
+    """Trim, crosscut and the yard's own cut go across a board, rip along it; a trim gets rid of bad
+    wood. What is too thin for the saw is jointed off. A crooked edge is straightened, by jointer or
+    saw.
+    """
 
     YARD = "yard cut"
     TRIM = "trim"
     CROSSCUT = "crosscut"
     RIP = "rip"
+    JOINT = "joint"
+    STRAIGHTEN = "straighten"
+
+    @property
+    def along(self) -> bool:
+        """Whether it goes along the board."""
+        return self in (CutKind.RIP, CutKind.JOINT, CutKind.STRAIGHTEN)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -196,17 +207,6 @@ class StoreTax:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Consumable:
-    """What else to have at hand, and ``how`` that came about; ``in_cash``: the bill has it."""
-
-    item: str
-    amount: str
-    sum: Decimal
-    in_cash: bool = False
-    how: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Cost:
     """The bill. ``net`` is what was minimised."""
 
@@ -231,8 +231,7 @@ class Cost:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
     """A whole plan. ``bound``: no plan sawn in this style from these lay-ups has a net below it.
-
-    ``notes`` are said to the maker.
+    ``remarks`` are said to the maker of the whole plan.
     """
 
     job: str
@@ -249,7 +248,8 @@ class Plan:
     practice: Practice
     taxes: tuple[StoreTax, ...] = field(default=())
     consumables: tuple[Consumable, ...] = ()
-    notes: tuple[str, ...] = ()
+    load: Load = field(default=Load())
+    remarks: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if self.bound > self.cost.net:

@@ -13,8 +13,9 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+from optimizer.plan.beside import Consumable
 from optimizer.plan.json_node import PlanFileError
-from optimizer.plan.plan import Blank, Board, Consumable, Cut, Leftover, MadePart, Plan, Purchase
+from optimizer.plan.plan import Blank, Board, Cut, Leftover, MadePart, Plan, Purchase
 from optimizer.plan.plan_reading import COST, FORMAT, money_text, plan_from_json
 from optimizer.plan.practice import Practice, practice_settings
 from stock.book_file import whole_file
@@ -72,8 +73,13 @@ def plan_to_json(plan: Plan) -> str:
             for line in plan.taxes
         ],
         "practice": _practice_out(plan.practice, say),
-        "notes": list(plan.notes),
         "consumables": [_consumable_out(each) for each in plan.consumables],
+        "load": {
+            "weight": plan.load.weight,
+            "limit": plan.load.limit,
+            "unknown": plan.load.unknown,
+        },
+        "remarks": list(plan.remarks),
     }
     return json.dumps(document, indent=1, ensure_ascii=False) + "\n"
 

@@ -10,11 +10,11 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
+from optimizer.plan.beside import Consumable, Load
 from optimizer.plan.json_node import Node, PlanFileError
 from optimizer.plan.plan import (
     Blank,
     Board,
-    Consumable,
     Cost,
     Cut,
     CutKind,
@@ -61,8 +61,9 @@ def plan_from_json(text: str) -> Plan:
             buy=tuple(_purchase_in(node, unit) for node in root["buy"]),
             taxes=tuple(_tax_in(node) for node in root["taxes"]),
             practice=_practice_in(root, unit),
-            notes=tuple(note.text() for note in root.may_have("notes", [])),
             consumables=tuple(_consumable_in(node) for node in root.may_have("consumables", [])),
+            load=_load_in(root),
+            remarks=tuple(remark.text() for remark in root.may_have("remarks", [])),
         )
     except ValueError as error:  # the plan itself refuses sums that do not add up
         raise PlanFileError(f"not a sound plan: {error}") from error
@@ -154,6 +155,12 @@ def _purchase_in(node: Node, unit: Unit) -> Purchase:
     )
     _expect(node["sum"], money_text(line.sum))
     return line
+
+
+def _load_in(root: Node) -> Load:
+    if "load" not in root:  # in an older file
+        return Load()
+    return Load(**{name: root["load"][name].whole() for name in ("weight", "limit", "unknown")})
 
 
 def _tax_in(node: Node) -> StoreTax:

@@ -23,6 +23,7 @@ class Practice:
     skim_per_face: Length
     last_pass_per_face: Length
     jointing_per_edge: Length
+    edge_trim: Length
     shortest_to_plane: Length
     glue_spread: Decimal
     clamps: int

@@ -65,6 +65,19 @@ def store_taxes(
         )
 
 
+def _minutes(kind: CutKind, board: Board, shop: Shop) -> Decimal:
+    """What a cut takes; to get an offcut's faults out of the way is not paid, whatever is made."""
+    match kind:
+        case CutKind.RIP | CutKind.JOINT:
+            return shop.minutes_per_rip
+        case CutKind.TRIM if not board.from_rack:
+            return shop.minutes_per_crosscut
+        case CutKind.CROSSCUT:
+            return shop.minutes_per_crosscut
+        case _:
+            return Decimal(0)
+
+
 def bill(
     shop: Shop,
     boards: Iterable[Board],
@@ -74,9 +87,7 @@ def bill(
 ) -> Cost:
     """All sums of a plan: its shopping list with the stores' taxes, glue, time, worths."""
     lay_ups, boards, taxes = list(lay_ups), list(boards), list(taxes)
-    cuts = Counter(cut.kind for board in boards for cut in board.cuts)
-    across = cuts[CutKind.TRIM] + cuts[CutKind.CROSSCUT]
-    minutes = cuts[CutKind.RIP] * shop.minutes_per_rip + across * shop.minutes_per_crosscut
+    minutes = sum(_minutes(cut.kind, board, shop) for board in boards for cut in board.cuts)
     time = Fraction(minutes) / 60 * Fraction(shop.pay) + sum(each.time(shop) for each in lay_ups)
     zero = Decimal("0.00")
     return Cost(

@@ -114,13 +114,17 @@ class _Bounding:
             for way in ways
         ]
         spans = [self.ranges.get(made(part, r), Range()) for r in range(len(ways))]
+        copies = [way.copies for way in ways]
         total = sum(cost * span.least for cost, span in zip(costs, spans, strict=True))
-        left = self.problem.copies[part] - sum(span.least for span in spans)
-        for cost, span in sorted(zip(costs, spans, strict=True), key=lambda pair: pair[0]):
+        left = self.problem.copies[part] - sum(
+            n * span.least for n, span in zip(copies, spans, strict=True)
+        )
+        each = sorted(zip(costs, copies, spans, strict=True), key=lambda way: way[0] / way[1])
+        for cost, n, span in each:
             if left <= 0:
                 break
-            some = left if span.most is None else min(left, span.most - span.least)
-            total += cost * some
+            some = left if span.most is None else min(left, n * (span.most - span.least))
+            total += cost * some // n
             left -= some
         return total + max(left, 0) * IMPOSSIBLE
 

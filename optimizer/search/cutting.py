@@ -23,6 +23,7 @@ from math import lcm
 
 import numpy as np
 
+from optimizer.search.board_widths import BoardWidths
 from optimizer.search.grid import Rounding, fit_grid
 from optimizer.search.knapsack import NEVER, Ints, Knapsack
 from optimizer.search.money import CENT_PARTS, money_units
@@ -53,7 +54,8 @@ class CuttingTables:
         self.strips = sorted(
             {k.width for k in kinds if not k.own_edges and k.width >= shop.narrowest_rip}
         )
-        self.boards = sorted({supply.width for supply in supplies})
+        self.widths = BoardWidths(supplies)
+        self.boards = self.widths.full
         self.item_of_kind = [self.lengths.index(kind.length) for kind in kinds]
         self.crosscut_into_segments = shop.sawing is not Sawing.RIP_FIRST
         self._whole = set[Length]()
@@ -69,7 +71,7 @@ class CuttingTables:
         )
         self.across = fit_grid(
             [*(kind.width for kind in kinds), shop.rip_kerf],
-            self.boards,
+            [*self.boards, *self.widths.straightened([*self.rows, *self.lengths])],
             most=MOST_TICKS_ACROSS,
             rounding=rounding,
         )
@@ -116,19 +118,39 @@ class CuttingTables:
         ]
         self.row_rooms = np.array(ends, dtype=np.int64) + self.crosscut_kerf
         self.board_rooms = np.array([across.given(w) for w in self.boards]) + self.rip_kerf
+        self._rooms = self._rooms_of_rows()
         self.row_of_length = [self.rows.index(e) if e in self.rows else -1 for e in self.lengths]
         self.row_of_supply = np.array(
             [self.rows.index(s.usable) if s.usable in whole else -1 for s in supplies]
         )
-        self.board_of_supply = np.array([self.boards.index(s.width) for s in supplies])
+        self.board_of_supply = np.array([self.widths.number(s) for s in supplies])
         self.room_of_supply = (
             np.array([along.given(s.usable) for s in supplies]) + self.crosscut_kerf
         )
         self.in_strips = self._blank_values(self.strips, own_edges=False)
         self.in_boards = self._blank_values(self.boards, own_edges=True)
 
+    def rooms_across(self, row: int) -> Ints:
+        """``[board width]``: room for strips, kerf included, in a segment of this row."""
+        return self._rooms[row] if self._rooms.ndim == 2 else self._rooms
+
+    def _rooms_of_rows(self) -> Ints:
+        """``[board]``, or with crooked boards ``[row, board]``: the room across a segment."""
+        if not self.widths.crooked:
+            return self.board_rooms
+        boards = range(len(self.boards))
+        rooms = [
+            [self.across.given(self.widths.straight(b, self.segment_length(row))) for b in boards]
+            for row in range(len(self.rows))
+        ]
+        shape = (len(self.rows), len(self.boards))
+        return np.array(rooms, dtype=np.int64).reshape(shape) + self.rip_kerf
+
     def _may_be_ripped(self, length: Length) -> bool:
-        return self.shop.shortest_to_rip <= length <= self.shop.longest_to_rip
+        shop = self.shop
+        if self.lumber.thickness > 2 * shop.deepest_rip:
+            return False
+        return shop.shortest_to_rip <= length <= shop.longest_to_rip
 
     def _blank_values(self, widths: Sequence[Length], *, own_edges: bool) -> Ints:
         """``[strip width, kind]``: what a blank brings beside its own value, or NEVER.
@@ -136,10 +158,12 @@ class CuttingTables:
         It pays its crosscut; narrower than its strip, it pays a rip too and leaves an offcut.
         """
         values = np.full((len(widths), len(self.kinds)), NEVER)
-        for row, width in enumerate(widths):
+        for row, full in enumerate(widths):
             for column, index in enumerate(self.kinds):
                 kind = self.problem.kinds[index]
-                if kind.width == width and (own_edges or not kind.own_edges):
+                width = self.widths.straight(row, kind.length) if own_edges else full
+                straightened = own_edges and width < full
+                if kind.width == width and not (kind.own_edges and (straightened or not own_edges)):
                     values[row, column] = -self.crosscut_pay
                 elif (
                     kind.width < width
@@ -197,7 +221,7 @@ class CuttingTables:
         ripped = self.strip_table.with_an_item(every_strip, self.row_rooms[:, None])
         self.segment_table.fill(np.maximum(ripped - self.rip_pay, NEVER))
         every_row = np.arange(len(self.rows))[:, None]
-        self.segment_best = self.segment_table.with_an_item(every_row, self.board_rooms)
+        self.segment_best = self.segment_table.with_an_item(every_row, self._rooms)
         self.board_table.fill(np.maximum(self._full, self._ripped_segments()))
         self._crosscut = self.board_table.with_an_item(self.board_of_supply, self.room_of_supply)
         self._ripped = np.full(len(self.supplies), NEVER)
@@ -255,7 +279,7 @@ class CuttingTables:
         return length if length in self._whole else self.along.taken(length) * self.along.tick
 
     def _segment(self, row: int, board: int) -> Segment:
-        strips = self.segment_table.items(row, int(self.board_rooms[board]))
+        strips = self.segment_table.items(row, int(self.rooms_across(row)[board]))
         return Segment(self.segment_length(row), tuple(self._strip(strip, row) for strip in strips))
 
     def _strip(self, strip: int, row: int) -> Strip:

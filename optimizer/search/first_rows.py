@@ -36,10 +36,10 @@ class FirstRows:
         return len(self.least)
 
     def of_makings(self) -> Floats:
-        """Columns of ``makings``, (part, way): one copy made, its blanks taken."""
+        """Columns of ``makings``, (part, way): its copies made, its blanks taken."""
         entries = np.zeros((len(self), len(self.makings)))
         for column, (part, way) in enumerate(self.makings):
-            entries[part, column] = 1
+            entries[part, column] = self.problem.ways[part][way].copies
             for kind, count in self.problem.ways[part][way].blanks:
                 entries[self.of_kinds.start + kind, column] = -count
         return entries

@@ -128,7 +128,8 @@ class Freeing:
 
         def alone(kind: int) -> tuple[Way, ...]:
             blank = self.problem.kinds[kind]
-            lay_up = LayUp(part=part, planed=False, plies=((blank,),))
+            thick = blank.lumber.thickness
+            lay_up = LayUp(part=part, planed=False, plies=(((blank,),),), thickness=thick)
             return (Way(lay_up=lay_up, blanks=((kind, 1),), cost=Fraction(0)),)
 
         return replace(

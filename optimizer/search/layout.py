@@ -7,11 +7,13 @@ gets its part, and every sum is added up anew.
 from __future__ import annotations
 
 from collections import Counter, defaultdict, deque
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
+from itertools import islice
 
 from optimizer.job.parts import Part
+from optimizer.job.telling import in_one_length
 from optimizer.plan.plan import (
     Blank,
     Board,
@@ -27,11 +29,12 @@ from optimizer.plan.plan import (
 from optimizer.plan.practice import practice_of
 from optimizer.search.answers import Whole
 from optimizer.search.bill import bill, shopping_list, store_taxes
-from optimizer.search.patterns import Pattern
+from optimizer.search.one_board import by_board
 from optimizer.search.problem import Problem, Way
 from optimizer.search.sawing import Piece, Sawyer, take_wanted
-from optimizer.search.supplies import Supply
+from optimizer.search.supply import Supply
 from optimizer.search.watch import Watch
+from optimizer.search.wood_notes import with_drying
 from stock.pieces import RackPiece, free_tags
 from stock.prices import Offer
 from stock.stock_book import StockBook
@@ -48,7 +51,7 @@ class Answer:
     cost: Cost
 
 
-def lay_out(problem: Problem, stock: StockBook, parts: Iterable[Part], whole: Whole) -> Answer:
+def lay_out(problem: Problem, stock: StockBook, parts: Sequence[Part], whole: Whole) -> Answer:
     """The plan that ``whole`` counts: ``parts`` in the order of ``problem.ways``."""
     chosen = list(_chosen_ways(problem, whole))
     wanted: Counter[int] = Counter()
@@ -56,6 +59,8 @@ def lay_out(problem: Problem, stock: StockBook, parts: Iterable[Part], whole: Wh
         wanted.update(dict(way.blanks))
     boards, ids = _saw_all(problem, stock, whole, wanted)
     made = tuple(_make_parts(problem, parts, chosen, ids))
+    boards = tuple(_with_copies(boards, made))
+    made = tuple(with_drying(made, boards, parts, stock))
     buy = tuple(shopping_list(stock, boards))
     taxes = tuple(store_taxes(stock, buy, boards))
     lay_ups = [way.lay_up for ways in chosen for way in ways]
@@ -90,10 +95,23 @@ def finish(answer: Answer, stock: StockBook, job: str, watch: Watch) -> Plan:
 
 
 def _chosen_ways(problem: Problem, whole: Whole) -> Iterator[list[Way]]:
-    """For each part the ways of its copies; more copies than asked for are not made."""
+    """For each part the ways of its copies, those that make many first; none that only makes
+    copies beyond those asked for.
+    """
     for p, ways in enumerate(problem.ways):
         made = [way for r, way in enumerate(ways) for _ in range(whole.made.get((p, r), 0))]
-        yield made[: problem.copies[p]]
+        made.sort(key=lambda way: -way.copies)
+        while sum(way.copies for way in made[:-1]) >= problem.copies[p]:
+            made.pop()
+        yield made
+
+
+def _with_copies(boards: Iterable[Board], made: Iterable[MadePart]) -> Iterator[Board]:
+    """The boards, each blank with the number of copies that lie in it."""
+    holds = Counter(blank for copy in made for blank in copy.blanks)
+    for board in boards:
+        blanks = tuple(replace(blank, holds=holds[blank.id]) for blank in board.blanks)
+        yield replace(board, blanks=blanks)
 
 
 # boards ------------------------------------------------------------------------------------------
@@ -113,50 +131,14 @@ def _saw_all(
     patterns = [column.pattern for column, count in whole.boards for _ in range(count)]
     patterns.sort(key=lambda pattern: (problem.supplies[pattern.supply].bought, pattern.supply))
     patterns = [take_wanted(pattern, wanted) for pattern in patterns]
-    for pieces in _by_board(problem, whole, [p for p in patterns if p.segments]):
+    for pieces in by_board(problem, whole, [p for p in patterns if p.segments]):
         source = waiting[pieces[0].supply][0]
         if isinstance(source, RackPiece):
             waiting[pieces[0].supply].popleft()
-        sawyer = Sawyer(problem, pieces[0], pieces[1:])
+        sawyer = Sawyer(problem, *pieces)
         board = _Booking(problem, sawyer, f"B{len(boards) + 1}", ids, tags).board(source)
         boards.append(board)
     return tuple(boards), ids
-
-
-def _by_board(
-    problem: Problem, whole: Whole, patterns: Iterable[Pattern]
-) -> list[tuple[Pattern, ...]]:
-    """The patterns of each board, bought ones first: several where the yard cuts it into pieces.
-
-    A board of a pack that is not sawn has a pattern of nothing; a lot of which nothing is sawn is
-    not bought.
-    """
-    of_lots: dict[int, deque[Pattern]] = defaultdict(deque)
-    boards: list[tuple[Pattern, ...]] = []
-    for pattern in patterns:
-        if problem.supplies[pattern.supply].in_lots:
-            of_lots[pattern.supply].append(pattern)
-        else:
-            boards.append((pattern,))
-    bought = [lot for lot, n in zip(problem.lots, whole.lots, strict=False) for _ in range(n)]
-    for lot in bought:
-        pack = [
-            tuple(of_lots[s].popleft() if of_lots[s] else Pattern(s, ()) for s in lot.gives)
-            for _ in range(lot.boards)
-        ]
-        if any(pattern.segments for pieces in pack for pattern in pieces):
-            boards += pack
-    assert not any(of_lots.values()), "boards of a lot are sawn that was not bought"
-    on_rack = [not problem.supplies[pieces[0].supply].bought for pieces in boards]
-    first = [_first_place(problem, pieces) for pieces in boards]
-    order = sorted(range(len(boards)), key=lambda n: (on_rack[n], first[n]))
-    return [boards[n] for n in order]
-
-
-def _first_place(problem: Problem, pieces: tuple[Pattern, ...]) -> int:
-    """Where the first supply from the source of these pieces stands: in the order of the book."""
-    sources = problem.supplies[pieces[0].supply].sources
-    return next(s for s, supply in enumerate(problem.supplies) if supply.sources == sources)
 
 
 def _sources(supply: Supply) -> list[RackPiece | Offer]:
@@ -202,7 +184,7 @@ class _Booking:
         )
 
     def _name_leftover(self, piece: Piece, tag: str) -> None:
-        lumber = self.problem.supplies[self.sawyer.pattern.supply].lumber
+        lumber = self.sawyer.supply.lumber
         self.names[id(piece)] = tag
         piece = self.sawyer.usable(piece)
         worth = self.problem.worth.of(lumber, piece.length, piece.width)
@@ -225,8 +207,7 @@ class _Booking:
             yield Cut(n=n, kind=cut.kind, piece=piece, at=cut.at, gives=gives)
 
     def board(self, source: RackPiece | Offer) -> Board:
-        supply = self.problem.supplies[self.sawyer.pattern.supply]
-        worth = self.problem.worth.of(supply.lumber, supply.length, supply.width)
+        supply = self.sawyer.supply
         return Board(
             id=self.id,
             wood=source.lumber.wood,
@@ -234,7 +215,7 @@ class _Booking:
             thickness=supply.lumber.thickness,
             width=supply.width,
             length=self.sawyer.board.length,
-            cost=source.price if isinstance(source, Offer) else worth,
+            cost=source.price if isinstance(source, Offer) else supply.worth,
             blanks=tuple(self.blanks),
             leftovers=tuple(self.leftovers),
             cuts=tuple(self._cuts()),
@@ -257,20 +238,26 @@ def _make_parts(
 ) -> Iterator[MadePart]:
     index = {kind: i for i, kind in enumerate(problem.kinds)}
     for part, ways in zip(parts, chosen, strict=True):
-        for copy, way in enumerate(ways, 1):
+        copies = iter(range(1, part.copies + 1))
+        for way in ways:
             lay_up = way.lay_up
-            yield MadePart(
-                part=part.name,
-                copy=copy,
-                spare=copy > part.count,
-                glued=lay_up.glued,
-                planed=lay_up.planed,
-                layup=tuple(
-                    tuple((ids[index[blank]].popleft(),) for blank in ply) for ply in lay_up.plies
-                ),
-                length=part.length_with_tenons,
-                width=part.width,
-                thickness=part.thickness,
-                tenons=part.tenons,
-                remarks=(lay_up.remark,) if lay_up.remark else (),
+            names = tuple(
+                tuple(tuple(ids[index[blank]].popleft() for blank in strip) for strip in ply)
+                for ply in lay_up.plies
             )
+            together = list(islice(copies, way.copies))
+            several = (in_one_length(len(together)),) if len(together) > 1 else ()
+            for copy in together:
+                yield MadePart(
+                    part=part.name,
+                    copy=copy,
+                    spare=copy > part.count,
+                    glued=lay_up.glued,
+                    planed=lay_up.planed,
+                    layup=names,
+                    length=part.length_with_tenons,
+                    width=part.width,
+                    thickness=lay_up.thickness,
+                    tenons=part.tenons,
+                    remarks=(*lay_up.remarks, *several),
+                )

@@ -121,7 +121,7 @@ class Listing:
         """For each strip width, for each row: the most that may be lost inside."""
         table, left = self.table, defaultdict[int, dict[int, int]](dict)
         for (row, board), budget in segments.items():
-            lost = table.segment_table.deficits(row, int(table.board_rooms[board]))
+            lost = table.segment_table.deficits(row, int(table.rooms_across(row)[board]))
             for strip in np.flatnonzero(lost <= budget).tolist():
                 most = left[strip].get(row, 0)
                 left[strip][row] = max(most, int(budget - lost[strip]))
@@ -171,7 +171,7 @@ class Listing:
             lists = Fillings(
                 table.segment_table,
                 row,
-                table.board_rooms[boards],
+                table.rooms_across(row)[boards],
                 np.array([budgets[row, board] for board in boards]),
                 joined(strips[row]),
                 self.caps,

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from optimizer.job.blanks import BlankKind
-from optimizer.search.supplies import Supply, offered, splits_of, tax_on, too_long
+from optimizer.search.offered import offered, splits_of, tax_on, too_long
+from optimizer.search.supply import Supply
 from stock.lengths import Length
 from stock.prices import Offer
 from stock.stock_book import StockBook

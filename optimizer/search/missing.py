@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from optimizer.job.blanks import BlankKind
@@ -11,8 +11,8 @@ from optimizer.job.parts import Faces, Part, Treatment
 from optimizer.job.ways import NoPlanError
 from optimizer.plan.plan import Blank, Board, MadePart
 from optimizer.search.rest_stock import lumber_of, same_lumber
-from stock.lengths import Length
 from stock.pieces import Lumber
+from stock.shop import Shop, promises
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,8 +24,8 @@ class Missing:
     lay_up: LayUp
 
 
-def missing_blank(blank: Blank, board: Board, made: MadePart) -> Missing:
-    """``blank``, out of ``board``, which the copy ``made`` lacks."""
+def missing_blank(blank: Blank, board: Board, made: MadePart, drawn: Part) -> Missing:
+    """``blank``, out of ``board``, which the copy ``made`` of a part lacks, as it was ``drawn``."""
     part = Part(
         name=f"{made.part} {made.copy}, blank {blank.id}",
         count=1,
@@ -35,6 +35,8 @@ def missing_blank(blank: Blank, board: Board, made: MadePart) -> Missing:
         wood=board.wood,
         treated=Treatment.YES if board.treated else Treatment.NO,
         faces=Faces.AS_BOUGHT,
+        grade=drawn.grade,
+        knots_ok=drawn.knots_ok,
     )
     kind = BlankKind(
         lumber=lumber_of(board),
@@ -42,16 +44,25 @@ def missing_blank(blank: Blank, board: Board, made: MadePart) -> Missing:
         width=blank.width,
         own_edges=made.planed and blank.width == board.width,
     )
-    lay_up = LayUp(part=part, planed=False, plies=((kind,),))
+    lay_up = LayUp(part=part, planed=False, plies=(((kind,),),), thickness=board.thickness)
     return Missing(blank=blank, part=part, lay_up=lay_up)
 
 
-def spelled(lay_up: LayUp, named: Mapping[tuple[str, bool, Length], Lumber]) -> LayUp:
-    """``lay_up`` of a missing blank, in a lumber that is there.
+def spelled(lay_up: LayUp, lumbers: Iterable[Lumber], shop: Shop) -> tuple[LayUp, ...]:
+    """``lay_up`` of a missing blank, in each lumber that is there and good enough.
 
     Raises NoPlanError where there is none.
     """
-    ((kind,),) = lay_up.plies
-    if same_lumber(kind.lumber) not in named:
-        raise NoPlanError(f"{lay_up.part.name}: no such board is left, on the rack or for sale")
-    return replace(lay_up, plies=((replace(kind, lumber=named[same_lumber(kind.lumber)]),),))
+    kind, part = lay_up.blanks[0], lay_up.part
+    fit = [
+        lumber
+        for lumber in lumbers
+        if same_lumber(lumber) == same_lumber(kind.lumber)
+        and (part.knots_ok or not lumber.faulty)
+        and (not part.grade or promises(lumber.grade, part.grade, shop))
+    ]
+    if not fit:
+        raise NoPlanError(f"{part.name}: no such board is left, on the rack or for sale")
+    return tuple(
+        replace(lay_up, plies=(((replace(kind, lumber=lumber),),),)) for lumber in sorted(fit)
+    )

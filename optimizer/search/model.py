@@ -67,9 +67,10 @@ class Model:
             + [self._penalty() * part for part in missing]
         )
 
-        # Every part is made as often as the job asks for, by one lay-up or another.
+        # Every part is made as often as the job asks for, by one lay-up or another; some make
+        # several copies at once.
         for p, ways in enumerate(problem.ways):
-            by_any_way = pulp.lpSum(made[p, r] for r in range(len(ways)))
+            by_any_way = pulp.lpSum(way.copies * made[p, r] for r, way in enumerate(ways))
             self._require(("part", p, 0), by_any_way + missing[p] >= problem.copies[p])
 
         # Every blank that a lay-up takes is sawn from some board; patterns join these rows later.

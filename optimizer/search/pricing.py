@@ -42,19 +42,23 @@ class Prices:
         least = self.first.least.astype(np.int64)
         reached = int(least @ self.rows)
         reached += int(self.rounded.least().astype(np.int64) @ self.of_rounded)
-        return reached + sum(
-            copies * cost for copies, cost in zip(self.problem.copies, self._parts(), strict=True)
-        )
+        return reached + sum(self._parts())
 
     def _parts(self) -> list[int]:
-        """The least reduced cost of making each part."""
+        """The least reduced cost of making all copies of each part.
+
+        Where a way makes several at once, fewer than these are made beyond what is asked for.
+        """
         entries = self.first.of_makings()
         worth = self.rows @ entries.astype(np.int64)
         worth += self.of_rounded @ self.rounded.coefficients(entries).astype(np.int64)
         least: dict[int, int] = {}
-        for (part, way), brought in zip(self.first.makings, worth.tolist(), strict=True):
-            cost = money_units(self.problem.ways[part][way].cost) - brought
-            least[part] = min(cost, least.get(part, cost))
+        for (part, number), brought in zip(self.first.makings, worth.tolist(), strict=True):
+            ways, asked = self.problem.ways[part], self.problem.copies[part]
+            cost = money_units(ways[number].cost) - brought
+            made = asked if cost > 0 else asked + max(way.copies for way in ways) - 1
+            of_all = cost * made // ways[number].copies
+            least[part] = min(of_all, least.get(part, of_all))
         return [least[part] for part in range(len(self.problem.ways))]
 
     def of_list(self, listed: Listed) -> Ints:

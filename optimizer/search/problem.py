@@ -15,7 +15,7 @@ from optimizer.job.blanks import BlankKind
 from optimizer.job.layups import LayUp
 from optimizer.job.parts import Part
 from optimizer.search.lots import Lot, lots_of
-from optimizer.search.supplies import Supply
+from optimizer.search.supply import Supply
 from stock.pieces import Lumber
 from stock.shop import Shop
 from stock.stock_book import StockBook
@@ -24,11 +24,14 @@ from stock.worth import Worth
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Way:
-    """A lay-up by index: blank kinds and how many of each, and the exact price of glue and time."""
+    """A lay-up by index: blank kinds and how many of each, the copies that it makes at once, the
+    exact price of glue and time.
+    """
 
     lay_up: LayUp
     blanks: tuple[tuple[int, int], ...]
     cost: Fraction
+    copies: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,11 +54,12 @@ class Problem:
         """How many blanks of each kind a plan could use at the most."""
         useful = np.zeros(len(self.kinds), dtype=np.int64)
         for copies, ways in zip(self.copies, self.ways, strict=True):
-            most: Counter[int] = Counter()
+            most: dict[int, Fraction] = defaultdict(Fraction)  # for each copy
             for way in ways:
-                most |= Counter(dict(way.blanks))
-            for kind, count in most.items():
-                useful[kind] += copies * count
+                for kind, count in way.blanks:
+                    most[kind] = max(most[kind], Fraction(count, way.copies))
+            for kind, each in most.items():
+                useful[kind] += int(copies * each)
         return useful
 
     def step(self) -> int:
@@ -94,7 +98,8 @@ def pose(
     def way(lay_up: LayUp) -> Way:
         counts = Counter(index[blank] for blank in lay_up.blanks)
         cost = lay_up.glue(shop) + lay_up.time(shop)
-        return Way(lay_up=lay_up, blanks=tuple(sorted(counts.items())), cost=cost)
+        blanks = tuple(sorted(counts.items()))
+        return Way(lay_up=lay_up, blanks=blanks, cost=cost, copies=lay_up.copies)
 
     lots, supplies = lots_of(stock, supplies, kinds)
     sold_at = {offer.store for offer in stock.offers}
@@ -131,6 +136,7 @@ def undominated(lay_ups: Sequence[LayUp], shop: Shop) -> list[LayUp]:
         for blank, place in zip(blanks[id(way)], blanks[id(other)], strict=True):
             if blank != place:
                 rippable = blank.width >= shop.narrowest_rip and not blank.own_edges
+                rippable &= blank.lumber.thickness <= 2 * shop.deepest_rip
                 long_enough = shop.shortest_to_rip <= blank.length <= shop.longest_to_rip
                 if (blank.lumber, blank.length) != (place.lumber, place.length):
                     return None
@@ -140,7 +146,7 @@ def undominated(lay_ups: Sequence[LayUp], shop: Shop) -> list[LayUp]:
         return count
 
     def betters(way: LayUp, other: LayUp) -> bool:
-        if way is other or len(way.blanks) != len(other.blanks):
+        if way is other or len(way.blanks) != len(other.blanks) or way.copies != other.copies:
             return False
         narrower = rips(way, other)
         cost, most = (w.glue(shop) + w.time(shop) for w in (way, other))

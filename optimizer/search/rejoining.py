@@ -266,6 +266,9 @@ def lay_ups_of(parts: Iterable[MadePart], boards: Iterable[Board], job: Job) -> 
         for blank in board.blanks
     }
     drawn = {part.name: part for part in job.parts}
-    for made in parts:
-        plies = tuple(tuple(kinds[b] for strip in ply for b in strip) for ply in made.layup)
-        yield LayUp(part=drawn[made.part], planed=made.planed, plies=plies)
+    for made in {made.blanks: made for made in parts}.values():  # copies in one length are one
+        plies = tuple(
+            tuple(tuple(kinds[blank] for blank in strip) for strip in ply) for ply in made.layup
+        )
+        part, thickness = drawn[made.part], made.thickness
+        yield LayUp(part=part, planed=made.planed, plies=plies, thickness=thickness)

@@ -7,14 +7,17 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from optimizer.plan.plan import CutKind
 from optimizer.search.patterns import Pattern, Segment, Strip
 from optimizer.search.problem import Problem
-from optimizer.search.supplies import Supply
+from optimizer.search.supply import Supply
 from stock.lengths import Length
 from stock.shop import Shop
+
+THIN_CUT = Length(1, 16)
+"""A cut that takes less than this beside its kerf is a jointer's (common practice, no source)."""
 
 
 @dataclass(slots=True, kw_only=True, eq=False)
@@ -61,43 +64,45 @@ def take_wanted(pattern: Pattern, wanted: Counter[int]) -> Pattern:
     return Pattern(pattern.supply, tuple(segments))
 
 
-@dataclass(slots=True)
 class Sawyer:
-    """Saws one board of ``problem`` by one pattern: trim, crosscut, rip, crosscut, rip.
+    """Saws one board of ``problem``: bad wood off, and each sound stretch by its pattern, if it has
+    one: crosscut, straighten, rip, crosscut, rip.
 
-    Of a board that the yard has cut ``pattern`` is that of its first piece, ``further`` are those
-    of the others. A piece without blanks stays as it is.
+    ``patterns`` are one for each stretch of which something is sawn; or, of a board that the yard
+    has cut, one for each piece. What has no blanks stays as it is.
     """
 
-    problem: Problem
-    pattern: Pattern
-    further: tuple[Pattern, ...] = ()
-    board: Piece = field(init=False)
-    cuts: list[SawCut] = field(default_factory=list)
-    _unsawn: dict[int, Supply] = field(default_factory=dict)
-
-    def __post_init__(self) -> None:
-        zero, patterns = Length(0), (self.pattern, *self.further)
-        lengths = [self._supply(pattern).length for pattern in patterns]
-        length = sum(lengths) + len(self.further) * self._shop.crosscut_kerf
-        width = self._supply(self.pattern).width
-        self.board = Piece(x=zero, y=zero, length=length, width=width)
+    def __init__(self, problem: Problem, *patterns: Pattern) -> None:
+        self.problem = problem
+        supplies = [problem.supplies[each.supply] for each in patterns]
+        self.supply = supply = supplies[0]
+        self.cuts: list[SawCut] = []
+        self._unsawn: dict[int, Supply] = {}
+        zero, length, lengths = Length(0), supply.length, [supply.length]
+        if supply.piece:
+            lengths = [each.length for each in supplies]
+            length = sum(lengths) + (len(lengths) - 1) * self._shop.crosscut_kerf
+        self.board = Piece(x=zero, y=zero, length=length, width=supply.width)
         pieces = list(self._crosscut(self.board, lengths, CutKind.YARD))
-        for piece, pattern in zip(pieces, patterns, strict=True):
-            if pattern.segments:
-                self._saw(piece, pattern)
-            else:
-                self._unsawn[id(piece)] = self._supply(pattern)
+        for n, piece in enumerate(pieces):
+            self._saw_piece(piece, patterns[n : n + 1] if supply.piece else patterns)
+
+    def _saw_piece(self, piece: Piece, patterns: Sequence[Pattern]) -> None:
+        """A board, or a yard's piece of one."""
+        supply = self.problem.supplies[patterns[0].supply]
+        if not any(pattern.segments for pattern in patterns):
+            self._unsawn[id(piece)] = supply
+            return
+        by_stretch = {self.problem.supplies[each.supply].stretch: each for each in patterns}
+        for number, sound in enumerate(list(self._sound(piece, supply))):
+            if number in by_stretch:
+                self._saw(sound, by_stretch[number])
 
     def _saw(self, piece: Piece, pattern: Pattern) -> None:
-        piece = self._trim(piece, *self._supply(pattern).trims)
-        lengths = [segment.length for segment in pattern.segments]
-        segments = list(self._crosscut(piece, lengths))
-        for segment, part in zip(pattern.segments, segments, strict=True):
+        segments = pattern.segments
+        lengths = [segment.length for segment in segments]
+        for segment, part in zip(segments, list(self._crosscut(piece, lengths)), strict=True):
             self._rip_segment(part, segment)
-
-    def _supply(self, pattern: Pattern) -> Supply:
-        return self.problem.supplies[pattern.supply]
 
     @property
     def _shop(self) -> Shop:
@@ -120,31 +125,41 @@ class Sawyer:
         """What of a piece counts on the rack: one that is not sawn has its ends still to trim."""
         if (supply := self._unsawn.get(id(piece))) is None:
             return piece
-        x, length = piece.x + supply.trims[0], supply.usable
-        return Piece(x=x, y=piece.y, length=length, width=piece.width)
+        start, end = supply.sound[0]
+        return Piece(x=piece.x + start, y=piece.y, length=end - start, width=piece.width)
 
     # cutting -------------------------------------------------------------------------------------
 
-    def _trim(self, board: Piece, left: Length, right: Length) -> Piece:
-        """Trim both ends; a trim includes its kerf."""
-        kerf = self._shop.crosscut_kerf
-        if left:
-            at = left - kerf
-            scrap = Piece(x=board.x, y=board.y, length=at, width=board.width, scrap=True)
-            rest = Piece(x=board.x + left, y=board.y, length=board.length - left, width=board.width)
-            self.cuts.append(SawCut(CutKind.TRIM, board, at, scrap if at else None, rest))
-            board = rest
-        if right:
-            usable, waste = board.length - right, right - kerf
-            sound = Piece(x=board.x, y=board.y, length=usable, width=board.width)
-            end = board.x + usable + kerf
-            scrap = Piece(x=end, y=board.y, length=waste, width=board.width, scrap=True)
-            self.cuts.append(SawCut(CutKind.TRIM, board, usable, sound, scrap if waste else None))
-            board = sound
-        return board
+    def _sound(self, board: Piece, supply: Supply) -> Iterator[Piece]:
+        """The sound stretches of a board; bad wood is trimmed off beside them, kerf included."""
+        kerf, rest, right = self._shop.crosscut_kerf, board, board.x + board.length
+        for start, end in ((board.x + a, board.x + b) for a, b in supply.sound):
+            if rest.x < start:
+                _, rest = self._across(CutKind.TRIM, rest, start - kerf - rest.x, bad="near")
+            sound = rest
+            if end < right:
+                far = "" if end + kerf < right else "far"
+                sound, rest = self._across(CutKind.TRIM, rest, end - rest.x, bad=far)
+            yield sound
+        if rest is not sound:
+            rest.scrap = True
+
+    def _across(
+        self, kind: CutKind, piece: Piece, at: Length, bad: str = ""
+    ) -> tuple[Piece, Piece]:
+        """Both sides of a cut across a piece; one without any wood is not named by the cut."""
+        gone = at + self._shop.crosscut_kerf
+        near = Piece(x=piece.x, y=piece.y, length=at, width=piece.width, scrap=bad == "near")
+        far = Piece(x=piece.x + gone, y=piece.y, length=piece.length - gone, width=piece.width)
+        near_, far_ = (side if side.length > 0 else None for side in (near, far))
+        self.cuts.append(SawCut(kind, piece, at, near_, far_))
+        return near, far
 
     def _rip_segment(self, segment: Piece, pattern: Segment) -> None:
-        widths = [strip.width for strip in pattern.strips]
+        straight = self.supply.straight(segment.length)
+        if straight < segment.width:
+            segment = self._along(CutKind.STRAIGHTEN, segment, straight)[0]
+        widths = [min(strip.width, segment.width) for strip in pattern.strips]
         for strip, member in zip(pattern.strips, list(self._rip(segment, widths)), strict=True):
             lengths = [self.problem.kinds[kind].length for kind in strip.blanks]
             blanks = list(self._crosscut(member, lengths))
@@ -162,15 +177,9 @@ class Sawyer:
                 yield piece
                 piece = None
             else:
-                near = Piece(x=piece.x, y=piece.y, length=length, width=piece.width)
-                gone = length + self._shop.crosscut_kerf
-                far = Piece(
-                    x=piece.x + gone, y=piece.y, length=piece.length - gone, width=piece.width
-                )
-                rest = far if far.length > 0 else None
-                self.cuts.append(SawCut(kind, piece, length, near, rest))
+                near, far = self._across(kind, piece, length)
                 yield near
-                piece = rest
+                piece = far if far.length > 0 else None
 
     def _rip(self, piece: Piece | None, widths: Sequence[Length]) -> Iterator[Piece]:
         """Pieces so wide off the lower edge, one after another."""
@@ -180,12 +189,17 @@ class Sawyer:
                 yield piece
                 piece = None
             else:
-                near = Piece(x=piece.x, y=piece.y, length=piece.length, width=width)
-                gone = width + self._shop.rip_kerf
-                far = Piece(
-                    x=piece.x, y=piece.y + gone, length=piece.length, width=piece.width - gone
-                )
-                rest = far if far.width > 0 else None
-                self.cuts.append(SawCut(CutKind.RIP, piece, width, near, rest))
+                thin = piece.width - width < self._shop.rip_kerf + THIN_CUT
+                jointed = thin and piece.length >= self._shop.shortest_to_plane
+                kind = CutKind.JOINT if jointed else CutKind.RIP
+                near, piece = self._along(kind, piece, width)
                 yield near
-                piece = rest
+
+    def _along(self, kind: CutKind, piece: Piece, at: Length) -> tuple[Piece, Piece | None]:
+        """Both sides of a cut along a piece; a jointer leaves nothing on the far one."""
+        near = Piece(x=piece.x, y=piece.y, length=piece.length, width=at)
+        gone = at + self._shop.rip_kerf
+        far = Piece(x=piece.x, y=piece.y + gone, length=piece.length, width=piece.width - gone)
+        rest = far if kind is CutKind.RIP and far.width > 0 else None
+        self.cuts.append(SawCut(kind, piece, at, near, rest))
+        return near, rest

@@ -1,76 +1,47 @@
-"""The boards that a job may use, as the search sees them.
+"""The boards that jobs may use, as *supplies*: boards that are all alike are one.
 
-Boards that are all alike are one *supply*: equal rack pieces are one with a limit, each offer is
-one. The cost of a supply is its price with tax, or the worth of the offcut, and the pay for its end
-trims. A board that is too long for the car is bought where the yard cuts it: each length that its
-pieces may have is a supply of its own.
+Equal rack pieces are one with a limit, each offer is one, and each sound stretch of an offcut with
+faults. An offcut costs what it is worth.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from decimal import Decimal
 from fractions import Fraction
 
-from optimizer.search.yard import Split, YardPiece, splits
+from optimizer.job.parts import Part
+from optimizer.search.offered import offered
+from optimizer.search.supply import Supply
 from stock.lengths import Length
-from stock.pieces import Lumber, RackPiece
-from stock.prices import Offer
-from stock.shop import Shop
+from stock.pieces import Lumber, RackPiece, Stretch, sound_stretches
+from stock.shop import Shop, promises
 from stock.stock_book import StockBook
 from stock.wood import wood_key
 from stock.worth import Worth
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Supply:
-    """A kind of board: what one costs (exact, ``tax`` of ``store`` in it), and how many there are.
-
-    ``limit`` is None where there are plenty; ``trims`` are taken off its left and right end. Of a
-    board that is sold in a lot only, ``share`` is the part of its cost that is paid with the lot,
-    and ``kept`` what it is worth if it is not sawn.
-    """
-
-    lumber: Lumber
-    width: Length
-    length: Length
-    trims: tuple[Length, Length]
-    cost: Fraction
-    limit: int | None
-    sources: tuple[RackPiece, ...] | tuple[Offer]
-    store: str = ""
-    tax: Fraction = Fraction(0)
-    share: Fraction = Fraction(0)
-    kept: Fraction = Fraction(0)
-    piece: YardPiece | None = None
-
-    @property
-    def usable(self) -> Length:
-        return self.length - sum(self.trims)
-
-    @property
-    def bought(self) -> bool:
-        return isinstance(self.sources[0], Offer)
-
-    @property
-    def in_lots(self) -> bool:
-        """Whether it is bought with others, whether or not these are of use."""
-        source = self.sources[0]
-        return isinstance(source, Offer) and (self.piece is not None or source.pack > 1)
+BoardSizes = list[tuple[Lumber, Length, Length]]
 
 
-def supplies_of(stock: StockBook, *jobs: str) -> tuple[Supply, ...]:
+def supplies_of(stock: StockBook, parts: Sequence[Part], *jobs: str) -> tuple[Supply, ...]:
     """All boards that ``jobs`` may use, offers first; pieces held for another job are left alone.
 
-    Woods that differ only in spelling are one lumber, under the first spelling.
+    Woods that differ only in spelling are one lumber, under the first spelling; grades are told
+    apart only as far as ``parts`` ask for them.
     """
     spelled: dict[str, str] = {}
+    shop = stock.shop
+    asked = [grade for grade in shop.grades if any(part.grade == grade for part in parts)]
 
     def lumber_of(lumber: Lumber) -> Lumber:
-        return replace(lumber, wood=spelled.setdefault(wood_key(lumber.wood), lumber.wood))
+        wood = spelled.setdefault(wood_key(lumber.wood), lumber.wood)
+        met = (grade for grade in asked if promises(lumber.grade, grade, shop))
+        return replace(lumber, wood=wood, grade=next(met, ""))
 
     free_for = {"", *(job.casefold() for job in jobs)}
-    worth = Worth(stock.shop, stock.offers)
+    worth = Worth(shop, stock.offers)
     offers = [
         supply
         for offer in stock.offers
@@ -78,101 +49,59 @@ def supplies_of(stock: StockBook, *jobs: str) -> tuple[Supply, ...]:
         for supply in offered(stock, offer, lumber_of(offer.lumber), worth)
         if supply.usable > 0
     ]
-    alike: dict[tuple[Lumber, Length, Length], list[RackPiece]] = defaultdict(list)
+    alike: dict[tuple[object, ...], list[RackPiece]] = defaultdict(list)
     for piece in stock.rack:
         if piece.count and piece.held_for.casefold() in free_for:
-            alike[lumber_of(piece.lumber), piece.width, piece.length].append(piece)
+            # Boards with faults of their own are told apart by their tags.
+            own = piece.tag if piece.crook or piece.bad else ""
+            alike[lumber_of(piece.lumber), piece.width, piece.length, own].append(piece)
     on_rack = [
-        Supply(
-            lumber=lumber,
-            width=width,
-            length=length,
-            trims=(Fraction(0), Fraction(0)),
-            cost=Fraction(worth.of(lumber, length, width)),
-            limit=sum(piece.count for piece in pieces),
-            sources=tuple(pieces),
-        )
-        for (lumber, width, length), pieces in alike.items()
+        supply
+        for pieces in alike.values()
+        for supply in _pulled(pieces, lumber_of(pieces[0].lumber), shop, worth, parts)
     ]
     return (*offers, *on_rack)
 
 
-def offered(
-    stock: StockBook,
-    offer: Offer,
-    lumber: Lumber,
-    worth: Worth,
-    wanted: tuple[Length, ...] = (),
-) -> list[Supply]:
-    """An offer as supplies: itself, or each piece of a yard that makes it fit the car.
+def board_sizes(supplies: Iterable[Supply]) -> tuple[BoardSizes, BoardSizes]:
+    """(lumber, usable length, width) of straight boards, and of crooked ones once straight."""
+    straight = [(s.lumber, s.usable, s.width) for s in supplies if not s.crook]
+    crooked = [(s.lumber, *size) for s in supplies if s.crook for size in s.as_straight()]
+    return straight, crooked
 
-    ``wanted`` are lengths of blanks, at which the yard may cut too.
+
+def _pulled(
+    pieces: Sequence[RackPiece], lumber: Lumber, shop: Shop, worth: Worth, parts: Sequence[Part]
+) -> Iterator[Supply]:
+    """Equal offcuts: each sound stretch by itself, or the whole for parts that do not mind."""
+    first = pieces[0]
+    sound = sound_stretches(first, shop.crosscut_kerf)
+    worths = [worth.of(lumber, end - start, first.width) for start, end in sound]
+    if given_whole(first, sound, parts):
+        lumber = replace(lumber, faulty=True)
+        sound, costs = ((Length(0), first.length),), [sum(worths, Decimal("0.00"))]
+    else:
+        costs = worths
+    for stretch, cost in enumerate(costs):
+        yield Supply(
+            lumber=lumber,
+            width=first.width,
+            length=first.length,
+            sound=sound,
+            cost=Fraction(cost),
+            limit=sum(piece.count for piece in pieces),
+            sources=tuple(pieces),
+            stretch=stretch,
+            worth=sum(worths, Decimal("0.00")),
+            unit=shop.unit,
+        )
+
+
+def given_whole(piece: RackPiece, sound: Sequence[Stretch], parts: Sequence[Part]) -> bool:
+    """Whether a piece with bad stretches goes whole to the parts that do not mind: where no sound
+    stretch of it is long enough for any part that does.
     """
-    shop = stock.shop
-    if not too_long(offer, shop):
-        trims = (shop.end_trim, shop.end_trim)
-        return [_supply(stock, offer, lumber, worth, offer.length, trims, None)]
-    if not sold_cut(stock, offer):
-        return []
-    pieces = dict.fromkeys(piece for split in splits(offer.length, shop, wanted) for piece in split)
-    return [
-        _supply(stock, offer, lumber, worth, piece.length, piece.trims(shop), piece)
-        for piece in pieces
-    ]
-
-
-def too_long(offer: Offer, shop: Shop) -> bool:
-    """Whether the car does not carry it in one piece."""
-    return shop.longest_carried is not None and offer.length > shop.longest_carried
-
-
-def sold_cut(stock: StockBook, offer: Offer) -> bool:
-    """Whether its store cuts boards."""
-    return any(store.cuts for store in stock.stores if store.name == offer.store)
-
-
-def splits_of(stock: StockBook, offer: Offer, wanted: tuple[Length, ...]) -> list[Split]:
-    """The ways in which the yard may cut a board of ``offer`` for the car."""
-    return splits(offer.length, stock.shop, wanted) if sold_cut(stock, offer) else []
-
-
-def tax_on(stock: StockBook, offer: Offer) -> Fraction:
-    """Sales tax on one board of ``offer``, exact."""
-    percent = {store.name: Fraction(store.tax_percent) for store in stock.stores}
-    return Fraction(offer.price) * percent.get(offer.store, Fraction(0)) / 100
-
-
-def _whole_packs(offer: Offer) -> int | None:
-    return None if offer.in_stock is None else offer.in_stock // offer.pack * offer.pack
-
-
-def _supply(
-    stock: StockBook,
-    offer: Offer,
-    lumber: Lumber,
-    worth: Worth,
-    length: Length,
-    trims: tuple[Length, Length],
-    piece: YardPiece | None,
-) -> Supply:
-    shop = stock.shop
-    tax, of_board = tax_on(stock, offer), length / offer.length
-    trimming = Fraction(shop.pay) * Fraction(shop.minutes_per_crosscut) / 60
-    trimming *= sum(trim > 0 for trim in trims)
-    paid = (Fraction(offer.price) + tax) * of_board
-    supply = Supply(
-        lumber=lumber,
-        width=offer.width,
-        length=length,
-        trims=trims,
-        cost=paid + trimming,
-        limit=None if piece else _whole_packs(offer),
-        sources=(offer,),
-        store=offer.store,
-        tax=tax,
-        piece=piece,
-    )
-    if not supply.in_lots:
-        return supply
-    kept = Fraction(worth.of(lumber, supply.usable, offer.width))
-    return replace(supply, tax=Fraction(0), share=paid, kept=kept)
+    if not piece.bad or not any(part.knots_ok for part in parts):
+        return False
+    longest = max((end - start for start, end in sound), default=Length(0))
+    return all(part.knots_ok or part.length_with_tenons > longest for part in parts)

@@ -69,7 +69,7 @@ class _Days:
     def _sawing(self) -> Iterator[Step]:
         kinds = [cut.kind for board in self.plan.boards for cut in board.cuts]
         cuts = [kind for kind in kinds if kind is not CutKind.YARD]
-        rips = cuts.count(CutKind.RIP)
+        rips = sum(kind.along for kind in cuts)
         practice = self.practice
         minutes = _minutes(
             (len(cuts) - rips, practice.minutes_per_crosscut), (rips, practice.minutes_per_rip)

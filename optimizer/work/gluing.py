@@ -16,7 +16,7 @@ from typing import TypeAlias
 
 from optimizer.plan.plan import Blank, Board, MadePart, Plan
 from optimizer.plan.practice import Practice
-from optimizer.work.marks import Marks
+from optimizer.work.marks import Marks, in_one
 from stock.lengths import Length
 
 FIRST_CLAMP = Length(2)  # inches from the end; makers' guides
@@ -27,17 +27,21 @@ MILLILITRES_PER_GALLON = Fraction(231) * Fraction(254, 100) ** 3  # a gallon is 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Member:
-    """A blank of a stack by its mark, with its rough size."""
+    """A blank of a stack by its mark, with its rough size; ``joined`` end to end to the one before
+    it.
+    """
 
     mark: str
     length: Length
     width: Length
     thickness: Length
+    joined: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stack:
-    """A part to be glued: ``plies`` from the bottom up, the strips of each side by side.
+    """A part to be glued, or several in one length: ``plies`` from the bottom up, the strips of
+    each side by side.
 
     ``glue_area`` is that of all its glue lines in square inches, ``thickness`` that of the stack
     when its glue faces are planed. Of ``clamps_by_spacing`` and ``clamps_by_force`` the larger
@@ -60,6 +64,11 @@ class Stack:
     @property
     def clamps(self) -> int:
         return max(self.clamps_by_spacing, self.clamps_by_force)
+
+    @property
+    def strips(self) -> int:
+        """The most in any ply."""
+        return max(sum(not member.joined for member in ply) for ply in self.plies)
 
     @property
     def members(self) -> tuple[Member, ...]:
@@ -95,12 +104,15 @@ class Batch:
 
 
 def stacks(plan: Plan, marks: Marks) -> list[Stack]:
-    """Every glued part in the plan's order."""
+    """Every glued part in the plan's order; copies out of one length are one stack."""
     places = {blank.id: (blank, board) for board in plan.boards for blank in board.blanks}
+    together: dict[tuple[str, ...], list[tuple[MadePart, str]]] = {}
+    for made, mark in zip(plan.parts, marks.parts, strict=True):
+        if len(made.blanks) > 1:
+            together.setdefault(made.blanks, []).append((made, mark))
     return [
-        _stack(made, mark, places, marks, plan.practice)
-        for made, mark in zip(plan.parts, marks.parts, strict=True)
-        if len(made.blanks) > 1
+        _stack(copies[0][0], in_one([mark for _, mark in copies]), places, marks, plan.practice)
+        for copies in together.values()
     ]
 
 
@@ -146,20 +158,25 @@ def _stack(made: MadePart, mark: str, places: _Places, marks: Marks, practice: P
                 length=places[blank][0].length,
                 width=places[blank][0].width,
                 thickness=places[blank][1].thickness,
+                joined=n > 0,
             )
             for strip in ply
-            for blank in strip
+            for n, blank in enumerate(strip)
         )
         for ply in made.layup
     )
     skims = 2 * practice.skim_per_face if made.planed else Length(0)
-    joints = 2 * practice.jointing_per_edge if made.planed else Length(0)
+    # Factory edges are eased: where they meet glue, the larger of the two comes off.
+    joints = 2 * max(practice.jointing_per_edge, practice.edge_trim) if made.planed else Length(0)
     widths = [_ply_width(ply, joints) for ply in plies]
     faces, edges = list(_faces(plies, widths)), list(_edges(plies))
-    length = min(member.length for ply in plies for member in ply)
+    length = min(_ply_length(ply) for ply in plies)
     in_plies = sum(len(ply) for ply in plies)
-    in_strips = sum(len(ply) for ply in plies if len(ply) > 1)
-    pressed = max([*faces, *edges])  # clamps in a row press every line of a stack at once
+    in_strips = sum(len(strips) for ply in plies if len(strips := _strips(ply)) > 1)
+    flattened = sum(len(_strips(ply)) > 1 for ply in plies) if len(plies) > 1 else 0
+    pressed = max(
+        [*faces, *edges], default=Length(0)
+    )  # clamps in a row press every line of a stack at once
     return Stack(
         mark=mark,
         made=made,
@@ -167,19 +184,39 @@ def _stack(made: MadePart, mark: str, places: _Places, marks: Marks, practice: P
         length=length,
         width=min(widths),
         thickness=sum((_ply_thickness(ply) - skims for ply in plies), Length(0)),
-        glue_lines=len(faces) + len(edges),
+        glue_lines=in_plies - 1,
         glue_area=sum([*faces, *edges], Length(0)),
-        faces_to_plane=2 * in_plies if made.planed else 0,
+        faces_to_plane=2 * (in_plies + flattened) if made.planed else 0,
         edges_to_joint=2 * in_strips if made.planed else 0,
         clamps_by_spacing=clamps_by_spacing(length, practice.clamp_spacing),
         clamps_by_force=clamps_by_force(pressed, practice),
     )
 
 
+def _strips(ply: Sequence[Member]) -> list[list[Member]]:
+    """A ply's blanks, those end to end together."""
+    strips: list[list[Member]] = []
+    for member in ply:
+        if member.joined:
+            strips[-1].append(member)
+        else:
+            strips.append([member])
+    return strips
+
+
+def _strip_length(strip: Sequence[Member]) -> Length:
+    return sum((member.length for member in strip), Length(0))
+
+
+def _ply_length(ply: Sequence[Member]) -> Length:
+    return min(map(_strip_length, _strips(ply)))
+
+
 def _ply_width(ply: Sequence[Member], joints: Length) -> Length:
-    if len(ply) == 1:
+    strips = _strips(ply)
+    if len(strips) == 1:
         return ply[0].width
-    return sum((strip.width - joints for strip in ply), Length(0))
+    return sum((strip[0].width - joints for strip in strips), Length(0))
 
 
 def _ply_thickness(ply: Sequence[Member]) -> Length:
@@ -188,11 +225,11 @@ def _ply_thickness(ply: Sequence[Member]) -> Length:
 
 def _faces(plies: Sequence[Sequence[Member]], widths: Sequence[Length]) -> Iterator[Length]:
     for (one, width), (other, wide) in pairwise(zip(plies, widths, strict=True)):
-        length = min(member.length for member in (*one, *other))
-        yield length * min(width, wide)
+        yield min(_ply_length(one), _ply_length(other)) * min(width, wide)
 
 
 def _edges(plies: Sequence[Sequence[Member]]) -> Iterator[Length]:
     for ply in plies:
-        for one, other in pairwise(ply):
-            yield min(one.length, other.length) * min(one.thickness, other.thickness)
+        for one, other in pairwise(_strips(ply)):
+            length = min(_strip_length(one), _strip_length(other))
+            yield length * min(one[0].thickness, other[0].thickness)

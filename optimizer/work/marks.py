@@ -103,13 +103,18 @@ def _small(blanks: int) -> Iterator[str]:
 
 
 def _shared(owners: list[tuple[str, str]]) -> str:
-    """``C1–3``, ``C1+4``: the copies that one blank holds."""
+    """``C1–3a``: the copies that one blank holds, and its letter in each."""
+    return in_one([mark for mark, _ in owners]) + owners[0][1]
+
+
+def in_one(marks: Iterable[str]) -> str:
+    """``C1–3``, ``C1+4``: the copies that are made in one length."""
     numbers: dict[str, list[int]] = {}  # by the letter of the part
-    for mark, _ in owners:
+    for mark in marks:
         letter = mark.rstrip("0123456789")
         numbers.setdefault(letter, []).append(int(mark.removeprefix(letter)))
     told = [letter + "+".join(_runs(sorted(copies))) for letter, copies in numbers.items()]
-    return "+".join(told) + owners[0][1]
+    return "+".join(told)
 
 
 def _runs(numbers: list[int]) -> Iterator[str]:

@@ -49,7 +49,7 @@ class Pass:
 
 def station(cut: SawCut) -> Station:
     """The saw that makes ``cut``."""
-    return Station.RIP if cut.kind is CutKind.RIP else Station.CROSSCUT
+    return Station.RIP if cut.kind.along else Station.CROSSCUT
 
 
 def settings_needed(cuts: Iterable[SawCut]) -> int:

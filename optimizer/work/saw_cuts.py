@@ -28,7 +28,8 @@ class Fate(StrEnum):
 
 
 class Setup(StrEnum):
-    """How a cut is set: by the tape alone, by the stop, by the fence; or at the store.
+    """How a cut is set: by the tape alone, by the stop, by the fence; at the store,
+    or on the jointer.
 
     A thin strip comes off the outer edge: the fence then holds what remains.
     """
@@ -38,6 +39,7 @@ class Setup(StrEnum):
     FENCE = "fence"
     OUTER = "outer edge"
     STORE = "at the store"
+    JOINTER = "jointer"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,7 +80,7 @@ class SawCut:
     def kerf_place(self) -> tuple[Length, Length, Length, Length]:
         """x, y, length and width of the wood that turns to dust, on the board."""
         piece, near, far = self.piece, self.near, self.far
-        if self.kind is CutKind.RIP:
+        if self.kind.along:
             begin = near.y + near.width if near else piece.y
             end = far.y if far else piece.y + piece.width
             return piece.x, begin, piece.length, end - begin
@@ -135,7 +137,7 @@ class _Board:
                 n=n,
                 kind=cut.kind,
                 piece=piece,
-                tape=cut.at + (piece.y if cut.kind is CutKind.RIP else piece.x),
+                tape=cut.at + (piece.y if cut.kind.along else piece.x),
                 setup=setup,
                 setting=setting,
                 near=near,
@@ -154,8 +156,10 @@ class _Board:
             self._mark(name, fate, mark)
             for name, fate, mark in zip(cut.gives, fates, (own, piece.mark), strict=True)
         ]
-        along = cut.kind is CutKind.RIP
+        along = cut.kind.along
         kerf = self.plan.rip_kerf if along else self.plan.crosscut_kerf
+        if along and cut.kind is not CutKind.RIP:  # a jointer leaves nothing
+            kerf = piece.width - cut.at
         whole = piece.width if along else piece.length
         near, far = (
             _part(piece, along, begin, size) if size > 0 else None
@@ -207,6 +211,8 @@ def _set(
     match cut.kind:
         case CutKind.YARD:
             return Setup.STORE, None
+        case CutKind.JOINT | CutKind.STRAIGHTEN:
+            return Setup.JOINTER, None
         case CutKind.TRIM:
             return Setup.TAPE, None
         case CutKind.CROSSCUT:

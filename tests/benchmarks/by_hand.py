@@ -19,13 +19,14 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
+from math import ceil
 
 from optimizer.job.blanks import BlankKind
 from optimizer.job.parts import Job
 from optimizer.plan.plan import Plan
 from optimizer.search.patterns import Pattern, Segment, Strip
 from optimizer.search.problem import Problem, Way
-from optimizer.search.supplies import Supply
+from optimizer.search.supply import Supply
 from stock.lengths import Length
 from stock.shop import Shop
 from stock.stock_book import StockBook
@@ -39,13 +40,16 @@ def plan_by_hand(stock: StockBook, job: Job) -> Plan:
     wanted: Counter[int] = Counter()
     for part, way in enumerate(ways):
         for kind, number in problem.ways[part][way].blanks:
-            wanted[kind] += number * problem.copies[part]
+            wanted[kind] += number * ceil(problem.copies[part] / problem.ways[part][way].copies)
     yard = _Yard(problem)
     for kind in sorted(wanted, key=lambda k: (-problem.kinds[k].length, -problem.kinds[k].width)):
         for _ in range(wanted[kind]):
             yard.place(kind)
     patterns = (board.pattern() for board in yard.exchanged())
-    made = {(part, way): problem.copies[part] for part, way in enumerate(ways)}
+    made = {
+        (part, way): ceil(problem.copies[part] / problem.ways[part][way].copies)
+        for part, way in enumerate(ways)
+    }
     return drawn_plan(stock, job, problem, patterns, made)
 
 
@@ -65,7 +69,7 @@ def _by_the_foot(problem: Problem, part: int) -> int:
 
     def cost(way: Way) -> tuple[Fraction, int]:
         blanks = way.lay_up.blanks
-        return sum(map(price, blanks), way.cost), len(blanks)
+        return sum(map(price, blanks), way.cost) / way.copies, len(blanks)
 
     ways = problem.ways[part]
     return min(range(len(ways)), key=lambda way: cost(ways[way]))

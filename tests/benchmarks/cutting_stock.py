@@ -182,4 +182,4 @@ def _part(number: int, length: int, width: int, copies: int) -> Part:
 
 def _solid(part: Part, lumber: Lumber) -> LayUp:
     blank = BlankKind(lumber=lumber, length=part.length, width=part.width)
-    return LayUp(part=part, planed=False, plies=((blank,),))
+    return LayUp(part=part, planed=False, plies=(((blank,),),), thickness=part.thickness)

@@ -24,7 +24,7 @@ from optimizer.job.parts import Job
 from optimizer.plan.plan import Plan
 from optimizer.search.patterns import Pattern, Segment, Strip
 from optimizer.search.problem import Problem
-from optimizer.search.supplies import Supply
+from optimizer.search.supply import Supply
 from stock.lengths import Length
 from stock.stock_book import StockBook
 from tests.benchmarks.drawn_plan import drawn_plan, posed_job
@@ -71,7 +71,8 @@ class DirectModel:
         problem = self.problem
         needs: dict[int, list[tuple[int, int]]] = defaultdict(list)
         for copies, ways, counts in zip(problem.copies, problem.ways, self.ways, strict=True):
-            self.model.at_most(-copies, *((count, -1) for count in counts))
+            made = zip(counts, ways, strict=True)
+            self.model.at_most(-copies, *((count, -way.copies) for count, way in made))
             for way, count in zip(ways, counts, strict=True):
                 for kind, number in way.blanks:
                     needs[kind].append((count, number))

@@ -13,7 +13,7 @@ from optimizer.search.layout import finish, lay_out
 from optimizer.search.patterns import Column, Pattern
 from optimizer.search.problem import Problem, pose
 from optimizer.search.watch import Watch
-from optimizer.solve import ways_of
+from optimizer.solve import ways_of, with_beside
 from stock.stock_book import StockBook
 
 
@@ -40,6 +40,7 @@ def drawn_plan(
         missing=(0,) * len(problem.ways),
         cost=0.0,
     )
-    plan = finish(lay_out(problem, stock, job.parts, whole), stock, job.name, Watch())
+    answer = lay_out(problem, stock, job.parts, whole)
+    plan = with_beside(finish(answer, stock, job.name, Watch()), stock, job)
     audit(plan, stock, job)
     return plan

@@ -81,7 +81,7 @@ def solved(
     """Solve a job as ``rackfirst plan`` does; where ``lay_ups`` are given, with just these."""
     clock = _Clock()
     watch = Watch(seconds=seconds, tell=clock.tell)
-    ways = (supplies_of(stock, job.name), lay_ups) if lay_ups else ways_of(stock, job)
+    ways = (supplies_of(stock, job.parts, job.name), lay_ups) if lay_ups else ways_of(stock, job)
     plan: Plan | None = None
     with patch("optimizer.solve.ways_of", return_value=ways):
         try:
