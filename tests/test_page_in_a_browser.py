@@ -250,6 +250,9 @@ def test_a_board_of_many_cuts_still_fits_a_sheet(tmp_path: Path, strips: int, pi
     assert all(right <= 612 and bottom <= 792 for page in pages for *_, right, bottom in page)
 
 
+HOW = ("Trim", "Crosscut", "Rip", "Joint", "Straighten", "Yard")
+
+
 def _holds_board(page: list[Word], mark: str, cuts: int) -> bool:
     """Whether the name of the board stands on the page, and below it as many cuts as it has.
 
@@ -262,7 +265,7 @@ def _holds_board(page: list[Word], mark: str, cuts: int) -> bool:
         if texts[at : at + len(name)] == name and texts[at + len(name) + 1 :][:1] == ["×"]:
             foot = words[at][4]
             below = [word for word in words if word[2] > foot - 2]
-            return sum(word[0] in ("Trim", "Crosscut", "Rip") for word in below) >= cuts
+            return sum(word[0] in HOW for word in below) >= cuts
     return False
 
 
