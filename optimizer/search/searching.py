@@ -1,6 +1,7 @@
 """The search for whole numbers, step by step: a first plan, both sides closed, branches.
 
-A first plan comes from the patterns grown for the linear programme and some more.
+A first plan comes from a few patterns grown for the linear programme, soon; a second from all of
+them and some more.
 """
 
 from __future__ import annotations
@@ -20,7 +21,10 @@ from optimizer.search.programme import Programme
 from optimizer.search.standing import Standing
 from optimizer.search.watch import Watch
 
-FIRST_NODES = 50
+FIRST = 3
+"""Patterns for each kind of blank from which the first plan is made."""
+
+FIRST_NODES = 20
 
 
 def search(
@@ -58,6 +62,7 @@ def close_gap(
     pool = [*programme.columns]
     standing.lacking = root.missing and not watch.over()
     if standing.whole is None:
+        standing.solve(programme.nearest(FIRST * len(problem.kinds)), nodes=FIRST_NODES)
         pool += spare_patterns(tables, root.blanks, watch)
         standing.solve(pool, nodes=FIRST_NODES)
     standing.announce(lower_bound(problem, tables, root.blanks, extra=root.extra).cost)
