@@ -47,13 +47,18 @@ def findings(plan: Plan, stock: StockBook) -> str:
     return "\n".join(refusal.value.findings)
 
 
+# The yard may cut at either blank: both are as good.
+CARRY = "board B1: the car does not carry 957/8|board B1: the car does not carry 477/4"
+SAWS = "board B1: the yard saws no piece of 289/4|board B1: the yard saws no piece of 581/8"
+
+
 @pytest.mark.parametrize(
     ("other", "finding"),
     [
-        (with_shop(longest_carried=Fraction(119)), "board B1: the car does not carry 957/8"),
+        (with_shop(longest_carried=Fraction(119)), CARRY),
         (with_shop(longest_carried=Fraction(192)), "board B1: the car carries it uncut"),
         (with_shop(longest_carried=None), "board B1: the car carries it uncut"),
-        (with_shop(least_yard_piece=Fraction(73)), "board B1: the yard saws no piece of 289/4"),
+        (with_shop(least_yard_piece=Fraction(73)), SAWS),
         (with_shop(yard_tolerance=Fraction(1)), "a trim, and no other cut, takes the end trim off"),
         (with_store(fee_per_cut=None), "board B1: Weir Yard does not cut"),
         (with_store(fee_per_cut=Decimal("0.75")), "yard cuts: the plan has 0.50, it comes to 0.75"),
@@ -67,7 +72,8 @@ def test_a_plan_for_another_car_or_store_is_refused(
 ) -> None:
     plan, stock = cut_by_the_yard()
     audit(plan, stock, JOB)
-    assert finding in findings(plan, other(stock))
+    found = findings(plan, other(stock))
+    assert any(either in found for either in finding.split("|"))
 
 
 def test_the_yard_cuts_before_the_shop_does() -> None:
