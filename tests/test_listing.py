@@ -110,4 +110,4 @@ def test_a_negative_budget_lists_nothing() -> None:
 
 def test_too_many_are_refused() -> None:
     with pytest.raises(TooManyError):
-        listed(10_000, 2)
+        listed(10_000, 1)

@@ -19,10 +19,8 @@ import numpy as np
 
 from optimizer.search.answers import Linear
 from optimizer.search.cutting import CuttingTables
-from optimizer.search.fillings import TooManyError
 from optimizer.search.growing import MOST_AT_ONCE
-from optimizer.search.knapsack import Ints
-from optimizer.search.listing import Listed, Listing
+from optimizer.search.levels import ALLOWED, Levels, cheapest
 from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column, distinct
 from optimizer.search.pricing import Prices, least_of
@@ -31,25 +29,12 @@ from optimizer.search.programme import Programme
 from optimizer.search.standing import Standing
 from optimizer.search.watch import Watch
 
-NEAR = 1_000
-"""Patterns of a lumber that are listed first."""
-
-MOST_LISTED = 25_000
-"""Patterns of a lumber that are listed and priced one by one."""
-
-SHARES = (1, 1 / 2, 1 / 4, 1 / 8, 1 / 16, 1 / 64, 1 / 256)
-"""Shares of the gap within which patterns are listed."""
-
-FURTHER = 8
-"""So many times as far as a short list went a long one may go."""
-
 MOST_ROWS = 40
 MOST_ROUNDS = 12
-MOST_JOINING = 300
 NEAREST = 400
-NEAREST_NODES = 100
+NEAREST_NODES = 30
 
-FEW = 1_000
+FEW = 1_500
 """So few patterns are handed to the integer programme at once."""
 
 MOST_NODES = 5_000
@@ -58,9 +43,6 @@ MOST_SOLVED = 12_000
 
 WORTH_ANOTHER = 0.005
 """Share of the gap that a round of rows must close."""
-
-ALLOWED = CENT_PARTS // 2
-"""Half a cent: so far reduced costs below nothing may lower the bound."""
 
 
 class Closing:
@@ -75,58 +57,53 @@ class Closing:
     ) -> None:
         self.problem, self.tables, self.standing, self.watch = problem, tables, standing, watch
         self.programme = Programme(problem, whole=False)
-        self.lists: list[list[Listed]] = [[] for _ in tables]
-        self.levels = [0] * len(tables)
-        """Plans up to this cost use no pattern of the lumber but listed ones."""
+        self.levels = Levels(tables, standing, watch)
 
     def run(self, columns: Sequence[Column], root: Linear) -> bool:
         """Close the gap as far as it goes; whether nothing better is left.
 
         ``root`` is the linear optimum over all patterns, ``columns`` are some to begin with.
         """
-        prices = self._prices(root)
-        self._begin(prices, NEAR)
+        self.levels.begin(self._prices(root))
         self._add(columns)
         linear = self._joined(self._rounded(self.programme.solve_linear()))
         self.standing.solve(self.programme.nearest(NEAREST), nodes=NEAREST_NODES)
-        self._begin(prices, MOST_LISTED, FURTHER)
         while not self.watch.over():
             before = linear.value
             linear = self._joined(self._rounded(linear))
-            fresh = self._list(linear)
+            fresh = self.levels.rise(self._prices(linear))
             if fresh:
                 self._add(fresh)
                 linear = self._joined(self.programme.solve_linear())
-            bound = self._shortened(linear)
-            if not self.standing.announce(min(bound, *self.levels)):
+            bound = self.levels.shorten(self._prices(linear))
+            if not self.standing.announce(min(bound, self.levels.lowest)):
                 return True
             gap = float(self.standing.net) * 100 - bound / CENT_PARTS
-            stuck = linear.value - before < WORTH_ANOTHER * gap and not fresh
-            if self._complete() and sum(map(len, self._all())) <= FEW:
-                break
+            stuck = linear.value - before <= WORTH_ANOTHER * gap and not fresh
+            if stuck or (self.levels.complete and len(self.levels) <= FEW):
+                return self._solved(linear)
             self.standing.solve(self.programme.nearest(NEAREST), nodes=NEAREST_NODES)
-            if stuck:
+        return False
+
+    def _solved(self, linear: Linear) -> bool:
+        """Integer programmes over few patterns and more; whether they leave nothing better.
+
+        Each is over all patterns that plans up to some cost can use. So either the cheapest plan
+        of all is among them, or none is below that cost.
+        """
+        few, level = FEW, 0
+        while level < self.levels.lowest and not self.watch.over():
+            prices = self._prices(linear)
+            bound = self.levels.shorten(prices)
+            columns, level = self.levels.nearest(prices, bound, few)
+            if len(columns) > MOST_SOLVED or level <= bound:
                 break
-        if not self.watch.over():
-            self._shortened(linear)
-        return self._solved()
-
-    def _complete(self) -> bool:
-        """Whether all patterns of all better plans are listed."""
-        return not self.standing.hopeful(min(self.levels))
-
-    def _solved(self) -> bool:
-        """The integer programme over all that is left; whether it leaves nothing better."""
-        within = sum(map(len, self._all()))
-        if within > MOST_SOLVED or not self._complete() or self.watch.over():
-            return False
-        columns = [column for listed in self._all() for column in listed.columns()]
-        if not self.standing.solve(columns, nodes=MOST_NODES).complete:
-            return False
-        return not self.standing.announce(min(self.levels))
-
-    def _all(self) -> list[Listed]:
-        return [listed for lists in self.lists for listed in lists]
+            if not self.standing.solve(columns, nodes=MOST_NODES, below=level).complete:
+                break
+            if not self.standing.announce(level):
+                return True
+            few *= 2
+        return False
 
     # rows and columns ---------------------------------------------------------------------------
 
@@ -149,8 +126,8 @@ class Closing:
         """
         while not self.watch.over():
             prices = self._prices(linear)
-            gain, costs = least_of(prices, self._all())
-            joining = _cheapest(self._all(), costs) if gain <= -ALLOWED else []
+            gain, costs = least_of(prices, self.levels.all)
+            joining = cheapest(self.levels.all, costs) if gain <= -ALLOWED else []
             joining += self._best_by_tables(prices)
             if not joining:
                 break
@@ -161,7 +138,7 @@ class Closing:
     def _best_by_tables(self, prices: Prices) -> list[Column]:
         """Of lumbers that are not listed wholly: best patterns that cost less than they bring."""
         found: list[Column] = []
-        for table, level in zip(self.tables, self.levels, strict=True):
+        for table, level in zip(self.tables, self.levels.of_lumbers, strict=True):
             if self.standing.hopeful(level):
                 gain = table.price(prices.plain_kinds) - prices.board_costs(table)
                 order = np.argsort(-gain, kind="stable")[:MOST_AT_ONCE]
@@ -180,98 +157,3 @@ class Closing:
 
     def _prices(self, linear: Linear) -> Prices:
         return Prices(self.problem, self.programme.first, self.programme.rounded, linear)
-
-    def _shortened(self, linear: Linear) -> int:
-        """The bound at these worths; patterns beyond the gap leave the lists."""
-        prices = self._prices(linear)
-        lists = self._all()
-        gain, costs = least_of(prices, lists)
-        bound, cutoff = prices.of_rows() + gain, self.standing.cutoff()
-        assert cutoff is not None
-        kept = iter(
-            [
-                listed.chosen(np.flatnonzero(cost <= cutoff - bound))
-                for listed, cost in zip(lists, costs, strict=True)
-            ]
-        )
-        self.lists = [[next(kept) for _ in lists] for lists in self.lists]
-        return bound
-
-    # lists --------------------------------------------------------------------------------------
-
-    def _begin(self, root: Prices, most: int, further: int = 0) -> None:
-        """At the plain optimum every pattern is priced: each lumber is listed as far as it goes.
-
-        ``further``: no more than so many times as far as before, if it was listed before.
-        """
-        bound = root.of_rows() - ALLOWED
-        for lumber, reached in enumerate(self.levels):
-            for level in self._levels(bound):
-                if level <= reached:
-                    break
-                if reached and level - bound > further * (reached - bound):
-                    continue
-                try:
-                    self.lists[lumber] = self._listed(lumber, root, level - bound, most)
-                except TooManyError:
-                    continue
-                self.levels[lumber] = level
-                break
-
-    def _levels(self, bound: int) -> list[int]:
-        """Costs up to which patterns may be listed: the first is just beyond a better plan."""
-        cutoff = self.standing.cutoff()
-        assert cutoff is not None
-        return [bound + int((cutoff + 1 - bound) * share) for share in SHARES]
-
-    def _list(self, linear: Linear) -> list[Column]:
-        """Raise the levels of the lumbers that lag behind, all at once, as far as it goes.
-
-        Where worths are not yet those of all patterns: those that are to join.
-        """
-        prices = self._prices(linear)
-        bound = prices.of_rows() - ALLOWED
-        for level in self._levels(bound):
-            lagging = [i for i, reached in enumerate(self.levels) if reached < level]
-            if not lagging or level <= min(self.levels):
-                break
-            try:
-                found = {i: self._listed(i, prices, level - bound, MOST_LISTED) for i in lagging}
-            except TooManyError:
-                continue
-            lists = [*self.lists]
-            for i, listed in found.items():
-                lists[i] = listed
-            every = [one for listed in lists for one in listed]
-            gain, costs = least_of(prices, every)
-            if gain <= -ALLOWED:
-                return _cheapest(every, costs)
-            self.lists = lists
-            for i in found:
-                self.levels[i] = level
-            break
-        return []
-
-    def _listed(self, lumber: int, prices: Prices, gap: int, most: int) -> list[Listed]:
-        """Every pattern of a lumber whose reduced cost is within the gap. Raises TooManyError."""
-        table = self.tables[lumber]
-        listing = Listing(table, prices.plain_kinds, prices.first.useful, most, self.watch)
-        above = prices.board_costs(table) - listing.best
-        lists: list[Listed] = []
-        for listed in listing.lists(gap + prices.most_bonuses(table) - above):
-            costs = prices.of_list(listed)
-            lists.append(listed.chosen(np.flatnonzero(costs <= gap)))
-        if sum(map(len, lists)) > most:
-            raise TooManyError
-        return lists
-
-
-def _cheapest(lists: Sequence[Listed], costs: Sequence[Ints]) -> list[Column]:
-    """The patterns that cost least, of those that cost less than they bring."""
-    every = np.concatenate(costs)
-    worst = np.partition(every, MOST_JOINING)[MOST_JOINING] if len(every) > MOST_JOINING else 0
-    return [
-        column
-        for listed, cost in zip(lists, costs, strict=True)
-        for column in listed.columns(np.flatnonzero((cost < 0) & (cost <= worst)))
-    ]

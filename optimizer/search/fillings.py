@@ -6,18 +6,16 @@ filling goes on only with pieces after which the table says that little enough i
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from typing import Generic, TypeAlias, TypeVar
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Generic, Protocol
 
 import numpy as np
-from numpy.typing import NDArray
 
+from optimizer.search.first_rows import Floats
 from optimizer.search.knapsack import Ints, Knapsack
+from optimizer.search.room_pieces import Counts, Pieces, T, marks_of
 from optimizer.search.watch import Watch
-
-T = TypeVar("T")
-Counts: TypeAlias = NDArray[np.int16]
 
 AT_ONCE = 2**22
 """Comparisons made at once."""
@@ -25,8 +23,26 @@ AT_ONCE = 2**22
 MOST_COUNTS = 10_000_000
 """Fillings in the making, times kinds of blanks."""
 
-FEW = 400
-"""Pieces of which each is compared with each."""
+
+class Company(Protocol):
+    """What pieces are worth in company, where a blank's worth depends on the others."""
+
+    @property
+    def enough(self) -> Floats:
+        """``[supply]``: what a pattern must bring at least."""
+        ...
+
+    def enough_of(self, row: int, boards: Sequence[int]) -> Floats:
+        """``[board]``: what a segment of a row must bring at least, on boards so wide."""
+        ...
+
+    def kept(self, tasks: Ints, rooms: Ints, values: Ints, counts: Counts) -> Ints:
+        """The index of those that no other of the task outdoes whatever stands beside it."""
+        ...
+
+    def most(self, values: Ints, counts: Counts) -> Floats:
+        """What they bring at the most, together no more than the sum."""
+        ...
 
 
 class TooManyError(Exception):
@@ -34,117 +50,28 @@ class TooManyError(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class Pieces(Generic[T]):
-    """Pieces that fit in a room: ``sizes[i]``, ``values[i]`` at the worths of the blanks (search
-    units), ``counts[i, k]`` blanks of each kind, and ``what(i)`` a piece is.
-    """
-
-    sizes: Ints
-    values: Ints
-    counts: Counts
-    what: Callable[[int], T]
-
-    def __len__(self) -> int:
-        return len(self.sizes)
-
-    def rests(self, worths: Ints) -> Ints:
-        """What each is worth beside its blanks: its leftovers, less its cuts."""
-        rests: Ints = self.values - self.counts.astype(np.int64) @ worths
-        return rests
-
-    def chosen(self, index: Ints) -> Pieces[T]:
-        """Those of an index, in its order."""
-        what = self.what
-        return Pieces(
-            self.sizes[index],
-            self.values[index],
-            self.counts[index],
-            lambda i: what(int(index[i])),
-        )
-
-    def undominated(self, worths: Ints, caps: Ints) -> Pieces[T]:
-        """Those (all of one size) that no other betters in useful blanks and in rest.
-
-        ``caps[k]`` blanks of a kind are useful.
-        """
-        if len(self) < 2:
-            return self
-        useful = np.minimum(self.counts, caps).astype(np.int16)
-        marks = useful.astype(np.int64) @ _marks(len(caps))
-        rests = self.rests(worths)
-        order = np.lexsort((-rests, marks))
-        first = np.ones(len(order), dtype=bool)
-        first[1:] = marks[order][1:] != marks[order][:-1]
-        kept = order[first]
-        several = len(kept) <= FEW
-        bettered = (_bettered if several else _bettered_by_one_more)(
-            useful[kept], rests[kept], marks[kept]
-        )
-        return self.chosen(kept[~bettered])
-
-
-def joined(several: Sequence[Pieces[T]]) -> Pieces[T]:
-    """All pieces of several lists."""
-    if len(several) == 1:
-        return several[0]
-    ends = np.cumsum([len(pieces) for pieces in several])
-
-    def what(i: int) -> T:
-        n = int(np.searchsorted(ends, i, side="right"))
-        return several[n].what(i - int(ends[n]) + len(several[n]))
-
-    return Pieces(
-        np.concatenate([pieces.sizes for pieces in several]),
-        np.concatenate([pieces.values for pieces in several]),
-        np.concatenate([pieces.counts for pieces in several]),
-        what,
-    )
-
-
-def _marks(kinds: int) -> Ints:
-    """Numbers that tell sums of kinds apart; a sum of marks wraps around."""
-    drawn = np.random.default_rng(kinds).integers(-(2**62), 2**62, kinds)
-    return drawn.astype(np.int64)
-
-
-def _bettered(counts: Counts, rests: Ints, marks: Ints) -> NDArray[np.bool_]:
-    """For each row (none are equal): does another have as much everywhere, and as good a rest."""
-    bettered = np.zeros(len(counts), dtype=bool)
-    most = max(1, AT_ONCE // counts.size)
-    for start in range(0, len(counts), most):
-        some, rest = counts[start : start + most], rests[start : start + most]
-        covered = rests[None, :] >= rest[:, None]
-        for column in range(counts.shape[1]):
-            covered &= counts[None, :, column] >= some[:, None, column]
-        bettered[start : start + most] = covered.sum(axis=1) > 1
-    return bettered
-
-
-def _bettered_by_one_more(counts: Counts, rests: Ints, marks: Ints) -> NDArray[np.bool_]:
-    """For each row: is there another with one blank more, and as good a rest. ``marks`` ascend."""
-    bettered = np.zeros(len(counts), dtype=bool)
-    for kind, mark in enumerate(_marks(counts.shape[1])):
-        wanted = marks + mark
-        other = np.minimum(np.searchsorted(marks, wanted), len(marks) - 1)
-        bettered |= (
-            (marks[other] == wanted)
-            & (rests[other] >= rests)
-            & (counts[other, kind] > counts[:, kind])
-        )
-    return bettered
-
-
-@dataclass(frozen=True, slots=True)
 class _Level:
     """Fillings in the making, by so many pieces: which room each fills, what is free of it, its
-    value and blanks, and its last piece.
+    value, the mark of its blanks and these, and its last piece. By their pieces, in order.
     """
 
     task: Ints
     room: Ints
     value: Ints
+    mark: Ints
     counts: Counts
     last: Ints
+
+    def chosen(self, index: Ints) -> _Level:
+        """Those of an index."""
+        return _Level(
+            self.task[index],
+            self.room[index],
+            self.value[index],
+            self.mark[index],
+            self.counts[index],
+            self.last[index],
+        )
 
 
 class Fillings(Generic[T]):
@@ -163,13 +90,22 @@ class Fillings(Generic[T]):
         caps: Ints,
         most: int,
         watch: Watch,
+        company: Company | None = None,
+        enough: Floats | None = None,
     ) -> None:
+        if company is not None:
+            none = np.zeros(len(pieces), dtype=np.int64)
+            kept = company.kept(none, -pieces.sizes, pieces.values, pieces.counts)
+            pieces = pieces.chosen(kept)
         order = np.lexsort((-pieces.values, -pieces.sizes))
         self.pieces = pieces = pieces.chosen(order)
+        self._marks = pieces.counts.astype(np.int64) @ marks_of(len(caps))
         self.best, self.terminal = table.best[row], table.terminal[row]
         self.caps, self.watch = caps, watch
         self.most = min(most, MOST_COUNTS // max(1, len(caps)))
         self._starts = np.flatnonzero(np.diff(pieces.sizes, prepend=-1)).tolist()
+        self._company, self._enough = company, enough
+        self._most_of_rest = self._most_of_rooms(int(rooms.max())) if len(pieces) else None
         tops = table.with_an_item(np.full(len(rooms), row), rooms)
         self.least = tops - budgets
         self._steps: list[tuple[Ints, Ints]] = []
@@ -177,7 +113,7 @@ class Fillings(Generic[T]):
         found: list[tuple[_Level, Ints]] = []
         total = 0
         while not found or len(level.task):
-            level = self._next(level)
+            level = self._promising(self._next(level))
             total += len(level.task)
             if total > self.most or watch.over():
                 raise TooManyError
@@ -192,15 +128,14 @@ class Fillings(Generic[T]):
         tasks = np.flatnonzero(budgets >= 0)
         none = np.zeros(len(tasks), dtype=np.int64)
         counts = np.zeros((len(tasks), len(self.caps)), dtype=np.int16)
-        return _Level(tasks, rooms[tasks], none, counts, none)
+        return _Level(tasks, rooms[tasks], none, none, counts, none)
 
     def _ended(self, level: _Level, depth: int) -> tuple[_Level, Ints]:
         """Those that may stay as they are, and where to find their pieces."""
         worth = level.value + self.terminal[level.room]
         ended = np.flatnonzero(worth >= self.least[level.task])
         at = np.stack([np.full(len(ended), depth), ended], axis=1)
-        task, room, last = level.task[ended], level.room[ended], level.last[ended]
-        return _Level(task, room, worth[ended], level.counts[ended], last), at
+        return replace(level.chosen(ended), value=worth[ended]), at
 
     def _next(self, level: _Level) -> _Level:
         """One piece more in each, in every way that loses little enough and brings something."""
@@ -212,17 +147,45 @@ class Fillings(Generic[T]):
             more = self.pieces.counts[piece[some]] > 0
             brings[some] = (more & lacking[state[some]]).any(axis=1)
         state, piece = state[brings], piece[brings]
+        task, room = level.task[state], level.room[state] - self.pieces.sizes[piece]
+        value = level.value[state] + self.pieces.values[piece]
+        mark = level.mark[state] + self._marks[piece]
+        best = _best_alike(task, mark, room, value)
+        state, piece = state[best], piece[best]
         self._steps.append((state, piece))
-        return _Level(
-            level.task[state],
-            level.room[state] - self.pieces.sizes[piece],
-            level.value[state] + self.pieces.values[piece],
-            level.counts[state] + self.pieces.counts[piece],
-            piece,
+        counts = level.counts[state] + self.pieces.counts[piece]
+        return _Level(task[best], room[best], value[best], mark[best], counts, piece)
+
+    def _promising(self, level: _Level) -> _Level:
+        """Those that bring enough in company, and that no other outdoes."""
+        if self._company is None or not len(level.task):
+            return level
+        if self._enough is not None:
+            assert self._most_of_rest is not None
+            most = self._company.most(level.value, level.counts) + self._most_of_rest[level.room]
+            level = self._kept(level, np.flatnonzero(most >= self._enough[level.task]))
+        kept = self._company.kept(level.task, level.room, level.value, level.counts)
+        return self._kept(level, kept)
+
+    def _kept(self, level: _Level, kept: Ints) -> _Level:
+        state, piece = self._steps[-1]
+        self._steps[-1] = (state[kept], piece[kept])
+        return level.chosen(kept)
+
+    def _most_of_rooms(self, room: int) -> Ints | None:
+        """What is brought at the most by what fills a room, up to the largest."""
+        if self._company is None or self._enough is None:
+            return None
+        most = np.maximum.reduceat(
+            np.ceil(self._company.most(self.pieces.values, self.pieces.counts)), self._starts
         )
+        table = Knapsack(self.pieces.sizes[self._starts], self.terminal[None, : room + 1])
+        table.fill(most.astype(np.int64)[None, :])
+        best: Ints = table.best[0]
+        return best
 
     def _possible(self, level: _Level) -> tuple[Ints, Ints]:
-        """(filling, piece) for each step after which little enough is lost; pieces in order."""
+        """(filling, piece), in order, for each step after which little enough is lost."""
         nothing = np.zeros(0, dtype=np.int64)
         states, pieces = [nothing], [nothing]
         stops = [*self._starts[1:], len(self.pieces)][: len(self._starts)]
@@ -239,7 +202,9 @@ class Fillings(Generic[T]):
             states.append(np.repeat(among, count))
             before = np.cumsum(count) - count - first
             pieces.append(np.arange(count.sum()) - np.repeat(before, count))
-        return np.concatenate(states), np.concatenate(pieces)
+        state, piece = np.concatenate(states), np.concatenate(pieces)
+        order = np.argsort(state, kind="stable")
+        return state[order], piece[order]
 
     def what(self, i: int) -> tuple[T, ...]:
         """The pieces of a filling, in order."""
@@ -250,3 +215,20 @@ class Fillings(Generic[T]):
             found.append(self.pieces.what(int(piece[state])))
             depth, state = depth - 1, int(before[state])
         return tuple(reversed(found))
+
+
+def _best_alike(task: Ints, mark: Ints, room: Ints, value: Ints) -> Ints:
+    """Of fillings with the same blanks those that no other betters in room left and in value.
+
+    Of equals the first by its pieces stays; so whatever may follow it, the best filling of all, and
+    of such the first, stays at each step.
+    """
+    order = np.lexsort((-value, -room, mark, task))
+    group = np.cumsum(
+        (np.diff(task[order], prepend=-1) != 0) | (np.diff(mark[order], prepend=0) != 0)
+    )
+    rank = np.unique(value[order], return_inverse=True)[1]
+    height = group * (len(order) + 1) + rank  # a later group stands above all of an earlier one
+    kept = height > np.maximum.accumulate(np.append(-1, height[:-1]))
+    best: Ints = np.sort(order[kept])
+    return best

@@ -24,9 +24,10 @@ from typing import TypeVar
 import numpy as np
 
 from optimizer.search.cutting import CuttingTables
-from optimizer.search.fillings import Counts, Fillings, Pieces, T, joined
+from optimizer.search.fillings import Company, Fillings
 from optimizer.search.knapsack import NEVER, Ints
 from optimizer.search.patterns import Column, Pattern, Segment, Strip
+from optimizer.search.room_pieces import Counts, Pieces, T, joined
 from optimizer.search.watch import Watch
 from stock.lengths import Length
 
@@ -66,8 +67,15 @@ class Listing:
     """All patterns of one lumber near the best at ``values``; at most ``most`` at each level."""
 
     def __init__(
-        self, table: CuttingTables, values: Ints, caps: Ints, most: int, watch: Watch
+        self,
+        table: CuttingTables,
+        values: Ints,
+        caps: Ints,
+        most: int,
+        watch: Watch,
+        company: Company | None = None,
     ) -> None:
+        self.company = company
         self.table, self.most, self.watch = table, most, watch
         self.best = table.price(values)
         self.values, self.caps = values[list(table.kinds)], caps[list(table.kinds)]
@@ -177,6 +185,8 @@ class Listing:
                 self.caps,
                 STEPS_EACH * self.most,
                 self.watch,
+                self.company,
+                None if self.company is None else self.company.enough_of(row, boards),
             )
             what = partial(_segment, table.segment_length(row), lists)
             pieces = self._pieces(lists, 0, 0, what)
@@ -225,6 +235,8 @@ class Listing:
             self.caps,
             STEPS_EACH * self.most,
             self.watch,
+            self.company,
+            None if self.company is None else self.company.enough[supplies],
         )
         crosscut = self._pieces(lists, 0, 0, lists.what)
         for n, s in enumerate(supplies):

@@ -14,6 +14,7 @@ price the plain sums, and the lists allow for the bonus.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -65,9 +66,16 @@ class RoundedRows:
         """What each rounded row must reach."""
         return np.array([row.least for row in self.rows], dtype=np.float64)
 
-    def coefficients(self, entries: Floats, among: Ints | None = None) -> Floats:
+    def coefficients(
+        self,
+        entries: Floats,
+        among: Ints | None = None,
+        whole: Callable[[Floats], Floats] = np.ceil,
+    ) -> Floats:
         """``[rounded row, column]`` of columns given by their ``[first row, column]``: of all first
         rows, or of those ``among`` which all their entries are.
+
+        Of differences of columns, with ``whole`` rounding down: by how much they differ at least.
         """
         if not self.rows:
             return np.zeros((0, entries.shape[1]))
@@ -75,7 +83,7 @@ class RoundedRows:
         sums: Floats = (shares if among is None else shares[:, among]) @ entries
         for i, row in enumerate(self.rows):
             used = np.flatnonzero(row.of_rounded)
-            sums[i] = np.ceil((sums[i] + row.of_rounded[used] @ sums[used]) / PARTS)
+            sums[i] = whole((sums[i] + row.of_rounded[used] @ sums[used]) / PARTS)
         return sums
 
     def plain(self) -> Floats:

@@ -72,16 +72,25 @@ class Standing:
         return False
 
     def solve(
-        self, columns: Sequence[Column], *, nodes: int, ranges: Ranges | None = None
+        self,
+        columns: Sequence[Column],
+        *,
+        nodes: int,
+        ranges: Ranges | None = None,
+        below: int | None = None,
     ) -> Attempt:
         """Try the integer programme over ``columns`` and those of the best plan; keep what is
         better.
+
+        ``below``: only plans that cost less than this are looked for (search units, exact).
         """
         best = () if self.whole is None else self.whole.boards
         programme = Programme(self.problem, whole=True)
         programme.add(distinct([*columns, *(column for column, _ in best)]))
         programme.hold(ranges or {})
-        below = None if self.whole is None else float(self.net) * 100 - self.step + 0.5
-        attempt = programme.solve_whole(self.watch, below=below, nodes=nodes)
+        cutoff = None if self.whole is None else float(self.net) * 100 - self.step + 0.5
+        if below is not None:
+            cutoff = min(float("inf") if cutoff is None else cutoff, below / CENT_PARTS)
+        attempt = programme.solve_whole(self.watch, below=cutoff, nodes=nodes)
         self.consider(attempt)
         return attempt

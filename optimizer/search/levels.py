@@ -1,0 +1,173 @@
+"""Lists of patterns, and up to which cost of a plan they are complete.
+
+A list of a lumber's patterns whose reduced costs are within part of the gap holds all that plans up
+to a *level* can use: the bound and this part. Within nothing at all it proves the linear optimum.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from optimizer.search.company import Company
+from optimizer.search.cutting import CuttingTables
+from optimizer.search.fillings import TooManyError
+from optimizer.search.knapsack import Ints
+from optimizer.search.listing import Listed, Listing
+from optimizer.search.money import CENT_PARTS
+from optimizer.search.patterns import Column
+from optimizer.search.pricing import Prices, least_of
+from optimizer.search.standing import Standing
+from optimizer.search.watch import Watch
+
+NEAR = 1_000
+"""Patterns of a lumber that are listed first."""
+
+MOST_LISTED = 25_000
+"""Patterns of a lumber that are listed and priced one by one."""
+
+SHARES_AT_FIRST = (1, 1 / 4, 1 / 16, 1 / 64, 1 / 256)
+SHARES = (0, 1 / 16, 1 / 4, 1)
+"""Shares of the gap within which patterns are listed."""
+
+LESS_FAR = 0.95
+"""After a list that was too long the next one goes no further than this share of it."""
+
+NO_END = 2**60
+
+MOST_JOINING = 300
+
+ALLOWED = CENT_PARTS // 2
+"""Half a cent: so far reduced costs below nothing may lower the bound."""
+
+
+class Levels:
+    """The lists of all lumbers, each with its level."""
+
+    def __init__(self, tables: Sequence[CuttingTables], standing: Standing, watch: Watch) -> None:
+        self.tables, self.standing, self.watch = tables, standing, watch
+        self.lists: list[list[Listed]] = [[] for _ in tables]
+        self.of_lumbers = [0] * len(tables)
+        """Plans up to this cost use no pattern of the lumber but listed ones."""
+        self._too_far = [NO_END] * len(tables)
+        """A list of patterns within this gap was too long."""
+
+    @property
+    def lowest(self) -> int:
+        """Plans up to this cost use listed patterns only."""
+        return min(self.of_lumbers)
+
+    @property
+    def complete(self) -> bool:
+        """Whether all patterns of all better plans are listed."""
+        return not self.standing.hopeful(self.lowest)
+
+    @property
+    def all(self) -> list[Listed]:
+        """The lists of all lumbers."""
+        return [listed for lists in self.lists for listed in lists]
+
+    def __len__(self) -> int:
+        return sum(map(len, self.all))
+
+    def begin(self, root: Prices) -> None:
+        """At the plain optimum every pattern is priced: each lumber is listed as far as it goes."""
+        bound = root.of_rows() - ALLOWED
+        for lumber in range(len(self.tables)):
+            for level in self._between(bound, SHARES_AT_FIRST):
+                try:
+                    self.lists[lumber] = self._listed(lumber, root, level - bound, NEAR)
+                except TooManyError:
+                    continue
+                self.of_lumbers[lumber] = level
+                break
+
+    def rise(self, prices: Prices) -> list[Column]:
+        """Raise the levels of the lumbers that lag behind, all at once, as far as it goes.
+
+        Where worths are not yet those of all patterns: those that are to join.
+        """
+        bound = prices.of_rows() - ALLOWED
+        for level in self._between(bound, SHARES):
+            lagging = [i for i, reached in enumerate(self.of_lumbers) if reached < level]
+            try:
+                found = {i: self._listed(i, prices, level - bound, MOST_LISTED) for i in lagging}
+            except TooManyError:
+                break
+            lists = [found.get(i, listed) for i, listed in enumerate(self.lists)]
+            every = [one for listed in lists for one in listed]
+            gain, costs = least_of(prices, every)
+            if gain <= -ALLOWED:
+                return cheapest(every, costs)
+            self.lists = lists
+            for i in found:
+                self.of_lumbers[i] = level
+        return []
+
+    def shorten(self, prices: Prices) -> int:
+        """The bound at these worths; patterns beyond the gap leave the lists."""
+        gain, costs = least_of(prices, self.all)
+        bound, cutoff = prices.of_rows() + gain, self.standing.cutoff()
+        assert cutoff is not None
+        kept = iter(
+            [
+                listed.chosen(np.flatnonzero(cost <= cutoff - bound))
+                for listed, cost in zip(self.all, costs, strict=True)
+            ]
+        )
+        self.lists = [[next(kept) for _ in lists] for lists in self.lists]
+        return bound
+
+    def nearest(self, prices: Prices, bound: int, most: int) -> tuple[list[Column], int]:
+        """About ``most`` listed patterns of least reduced cost: all that plans up to a cost can
+        use, and that cost.
+        """
+        costs = [prices.of_list(listed) for listed in self.all]
+        level = self.lowest
+        if len(self) > most:
+            level = min(level, bound + int(np.partition(np.concatenate(costs), most)[most]))
+        columns = [
+            column
+            for listed, cost in zip(self.all, costs, strict=True)
+            for column in listed.columns(np.flatnonzero(cost <= level - bound))
+        ]
+        return columns, level
+
+    def _between(self, bound: int, shares: Sequence[float]) -> list[int]:
+        """Costs between the bound and just beyond a better plan."""
+        cutoff = self.standing.cutoff()
+        assert cutoff is not None
+        return [bound + int((cutoff + 1 - bound) * share) for share in shares]
+
+    def _listed(self, lumber: int, prices: Prices, gap: int, most: int) -> list[Listed]:
+        """Every pattern of a lumber whose reduced cost is within the gap. Raises TooManyError."""
+        if gap > LESS_FAR * self._too_far[lumber]:
+            raise TooManyError
+        table, useful = self.tables[lumber], prices.first.useful
+        company = Company.of(table, prices, gap) if prices.of_rounded.any() else None
+        listing = Listing(table, prices.plain_kinds, useful, most, self.watch, company)
+        above = prices.board_costs(table) - listing.best
+        lists: list[Listed] = []
+        try:
+            for listed in listing.lists(gap + prices.most_bonuses(table) - above):
+                costs = prices.of_list(listed)
+                lists.append(listed.chosen(np.flatnonzero(costs <= gap)))
+            if sum(map(len, lists)) > most:
+                raise TooManyError
+        except TooManyError:
+            if most == MOST_LISTED:
+                self._too_far[lumber] = gap
+            raise
+        return lists
+
+
+def cheapest(lists: Sequence[Listed], costs: Sequence[Ints]) -> list[Column]:
+    """The patterns that cost least, of those that cost less than they bring."""
+    every = np.concatenate(costs)
+    worst = np.partition(every, MOST_JOINING)[MOST_JOINING] if len(every) > MOST_JOINING else 0
+    return [
+        column
+        for listed, cost in zip(lists, costs, strict=True)
+        for column in listed.columns(np.flatnonzero((cost < 0) & (cost <= worst)))
+    ]
