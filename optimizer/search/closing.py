@@ -32,12 +32,12 @@ from optimizer.search.watch import Watch
 MOST_ROWS = 40
 MOST_ROUNDS = 12
 NEAREST = 400
-NEAREST_NODES = 30
+NEAREST_NODES = 10
 
 FEW = 1_500
 """So few patterns are handed to the integer programme at once."""
 
-MOST_NODES = 5_000
+MOST_NODES = 50_000
 MOST_SOLVED = 12_000
 """So many at the most, when rounded rows gain nothing more."""
 

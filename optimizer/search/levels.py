@@ -27,9 +27,8 @@ NEAR = 1_000
 MOST_LISTED = 25_000
 """Patterns of a lumber that are listed and priced one by one."""
 
-SHARES_AT_FIRST = (1, 1 / 4, 1 / 16, 1 / 64, 1 / 256)
-SHARES = (0, 1 / 16, 1 / 4, 1)
-"""Shares of the gap within which patterns are listed."""
+SHARES = (1, 1 / 4, 1 / 16, 1 / 64, 1 / 256)
+"""Shares of the gap within which patterns are listed, as far as it goes."""
 
 LESS_FAR = 0.95
 """After a list that was too long the next one goes no further than this share of it."""
@@ -75,7 +74,7 @@ class Levels:
         """At the plain optimum every pattern is priced: each lumber is listed as far as it goes."""
         bound = root.of_rows() - ALLOWED
         for lumber in range(len(self.tables)):
-            for level in self._between(bound, SHARES_AT_FIRST):
+            for level in self._between(bound, SHARES):
                 try:
                     self.lists[lumber] = self._listed(lumber, root, level - bound, NEAR)
                 except TooManyError:
@@ -89,12 +88,14 @@ class Levels:
         Where worths are not yet those of all patterns: those that are to join.
         """
         bound = prices.of_rows() - ALLOWED
-        for level in self._between(bound, SHARES):
+        for level in (bound, *self._between(bound, SHARES)):
             lagging = [i for i, reached in enumerate(self.of_lumbers) if reached < level]
             try:
                 found = {i: self._listed(i, prices, level - bound, MOST_LISTED) for i in lagging}
             except TooManyError:
-                break
+                if level == bound:
+                    break
+                continue
             lists = [found.get(i, listed) for i, listed in enumerate(self.lists)]
             every = [one for listed in lists for one in listed]
             gain, costs = least_of(prices, every)
@@ -103,6 +104,8 @@ class Levels:
             self.lists = lists
             for i in found:
                 self.of_lumbers[i] = level
+            if level > bound:
+                break
         return []
 
     def shorten(self, prices: Prices) -> int:

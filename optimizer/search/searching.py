@@ -24,7 +24,7 @@ from optimizer.search.watch import Watch
 FIRST = 3
 """Patterns for each kind of blank from which the first plan is made."""
 
-FIRST_NODES = 20
+FIRST_NODES = 1
 
 
 def search(
