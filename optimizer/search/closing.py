@@ -20,8 +20,7 @@ import numpy as np
 from optimizer.search.answers import Linear
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.growing import MOST_AT_ONCE
-from optimizer.search.levels import ALLOWED, Levels, cheapest
-from optimizer.search.money import CENT_PARTS
+from optimizer.search.levels import ALLOWED, MOST_LISTED, Levels, cheapest
 from optimizer.search.patterns import Column, distinct
 from optimizer.search.pricing import Prices, least_of
 from optimizer.search.problem import Problem
@@ -41,6 +40,11 @@ MOST_NODES = 50_000
 MOST_SOLVED = 12_000
 """So many at the most, when rounded rows gain nothing more."""
 
+SPREADS = (0.05, 0.2) * 8
+"""How wrong the costs are at which further rows are looked for."""
+
+SEED = 20260103
+
 WORTH_ANOTHER = 0.005
 """Share of the gap that a round of rows must close."""
 
@@ -58,19 +62,25 @@ class Closing:
         self.problem, self.tables, self.standing, self.watch = problem, tables, standing, watch
         self.programme = Programme(problem, whole=False)
         self.levels = Levels(tables, standing, watch)
+        self.chance = np.random.default_rng(SEED)
 
     def run(self, columns: Sequence[Column], root: Linear) -> bool:
         """Close the gap as far as it goes; whether nothing better is left.
 
         ``root`` is the linear optimum over all patterns, ``columns`` are some to begin with.
         """
-        self.levels.begin(self._prices(root))
+        at_root = self._prices(root)
+        self.levels.begin(at_root)
         self._add(columns)
         linear = self._joined(self._rounded(self.programme.solve_linear()))
         self.standing.solve(self.programme.nearest(NEAREST), nodes=NEAREST_NODES)
+        listed_at_root = False
         while not self.watch.over():
             before = linear.value
+            gap = float(self.standing.net) * 100 - before
             linear = self._joined(self._rounded(linear))
+            if linear.value - before <= WORTH_ANOTHER * gap:
+                linear = self._rounded_beside(linear)
             fresh = self.levels.rise(self._prices(linear))
             if fresh:
                 self._add(fresh)
@@ -78,8 +88,11 @@ class Closing:
             bound = self.levels.shorten(self._prices(linear))
             if not self.standing.announce(min(bound, self.levels.lowest)):
                 return True
-            gap = float(self.standing.net) * 100 - bound / CENT_PARTS
             stuck = linear.value - before <= WORTH_ANOTHER * gap and not fresh
+            if stuck and self.levels.lowest < bound and not listed_at_root:
+                self.levels.begin(at_root, MOST_LISTED)
+                listed_at_root = True
+                continue
             if stuck or (self.levels.complete and len(self.levels) <= FEW):
                 return self._solved(linear)
             self.standing.solve(self.programme.nearest(NEAREST), nodes=NEAREST_NODES)
@@ -118,6 +131,19 @@ class Closing:
             gap = float(self.standing.net) * 100 - before
             if linear.value - before < WORTH_ANOTHER * gap:
                 break
+        return linear
+
+    def _rounded_beside(self, linear: Linear) -> Linear:
+        """Rounded rows from optima at slightly wrong costs, where that at the right ones gives none
+        that gain.
+        """
+        for spread in SPREADS:
+            if self.watch.over():
+                break
+            if self.programme.round_off_beside(MOST_ROWS, self.chance, spread):
+                self.programme.solve_linear()
+                self.programme.forget_slack()
+            linear = self._joined(self.programme.solve_linear())
         return linear
 
     def _joined(self, linear: Linear) -> Linear:

@@ -27,8 +27,10 @@ NEAR = 1_000
 MOST_LISTED = 25_000
 """Patterns of a lumber that are listed and priced one by one."""
 
-SHARES = (1, 1 / 4, 1 / 16, 1 / 64, 1 / 256)
+SHARES = (1, 1 / 2, 1 / 4, 1 / 8, 1 / 16, 1 / 64, 1 / 256)
 """Shares of the gap within which patterns are listed, as far as it goes."""
+
+FEWER_SHARES = (1, 1 / 4, 1 / 16)
 
 LESS_FAR = 0.95
 """After a list that was too long the next one goes no further than this share of it."""
@@ -70,13 +72,15 @@ class Levels:
     def __len__(self) -> int:
         return sum(map(len, self.all))
 
-    def begin(self, root: Prices) -> None:
+    def begin(self, root: Prices, most: int = NEAR) -> None:
         """At the plain optimum every pattern is priced: each lumber is listed as far as it goes."""
         bound = root.of_rows() - ALLOWED
-        for lumber in range(len(self.tables)):
+        for lumber, reached in enumerate(self.of_lumbers):
             for level in self._between(bound, SHARES):
+                if level <= reached:
+                    break
                 try:
-                    self.lists[lumber] = self._listed(lumber, root, level - bound, NEAR)
+                    self.lists[lumber] = self._listed(lumber, root, level - bound, most)
                 except TooManyError:
                     continue
                 self.of_lumbers[lumber] = level
@@ -88,7 +92,7 @@ class Levels:
         Where worths are not yet those of all patterns: those that are to join.
         """
         bound = prices.of_rows() - ALLOWED
-        for level in (bound, *self._between(bound, SHARES)):
+        for level in (bound, *self._between(bound, FEWER_SHARES)):
             lagging = [i for i, reached in enumerate(self.of_lumbers) if reached < level]
             try:
                 found = {i: self._listed(i, prices, level - bound, MOST_LISTED) for i in lagging}
@@ -145,10 +149,11 @@ class Levels:
 
     def _listed(self, lumber: int, prices: Prices, gap: int, most: int) -> list[Listed]:
         """Every pattern of a lumber whose reduced cost is within the gap. Raises TooManyError."""
-        if gap > LESS_FAR * self._too_far[lumber]:
-            raise TooManyError
-        table, useful = self.tables[lumber], prices.first.useful
-        company = Company.of(table, prices, gap) if prices.of_rounded.any() else None
+        table, useful, company = self.tables[lumber], prices.first.useful, None
+        if prices.of_rounded.any():
+            if gap > LESS_FAR * self._too_far[lumber]:
+                raise TooManyError
+            company = Company.of(table, prices, gap)
         listing = Listing(table, prices.plain_kinds, useful, most, self.watch, company)
         above = prices.board_costs(table) - listing.best
         lists: list[Listed] = []
@@ -159,7 +164,7 @@ class Levels:
             if sum(map(len, lists)) > most:
                 raise TooManyError
         except TooManyError:
-            if most == MOST_LISTED:
+            if company is not None:
                 self._too_far[lumber] = gap
             raise
         return lists

@@ -181,6 +181,17 @@ class Programme:
             self._highs.addRow(float(least), highspy.kHighsInf, len(at), at, row[at])
         return added
 
+    def round_off_beside(self, most: int, chance: np.random.Generator, spread: float) -> int:
+        """Rounded rows of which the optimum at slightly wrong costs falls short."""
+        count = self._highs.getNumCol()
+        every, right = np.arange(count, dtype=np.int32), np.array(self._highs.getLp().col_cost_)
+        wrong = right * chance.uniform(1 - spread, 1 + spread, count)
+        self._highs.changeColsCost(count, every, wrong)
+        self._highs.run()
+        added = self.round_off(most)
+        self._highs.changeColsCost(count, every, right)
+        return added
+
     def _of_rows(self, multipliers: Floats) -> Floats:
         """Of the solver's rows the first ones, as ``>=``, and the rounded ones."""
         multipliers[:, self.first.of_supplies] *= np.where(self.first.limited, -1, 0)
