@@ -85,6 +85,14 @@ RULES = {
         without=without(deepest_rip=3),
         shop=shop(deepest_rip=1),
     ),
+    "pith": Rule(
+        # Beside its pith the wide board gives 5 1/8, below it and above.
+        boards=(sold("1 1/2 x 11 1/4 x 48", "9.00"), sold("1 1/2 x 8 x 48", "12.00")),
+        part=part("1 1/2 x 8 x 44", faces=Faces.AS_BOUGHT),
+        said="b1 has the pith of a wide board in it",
+        shop=shop(pith_width=1),
+        without=without(pith_width=0),
+    ),
     "edge trim": Rule(
         # Two 2x4s keep 2(3 1/2 - 2/16) = 6 3/4 but for their eased edges, and 6 1/2 with these.
         boards=(TWO_BY_FOUR,),
