@@ -16,7 +16,7 @@ from math import ceil, floor
 from optimizer.job.parts import Job, Part
 from optimizer.plan.audit_yard import as_handed_over
 from optimizer.plan.plan import Board, Plan
-from stock.drying import room_moisture
+from stock.drying import percent, room_moisture
 from stock.lengths import Length, Unit
 from stock.moisture import density, gravity_of, movement_of
 from stock.pieces import RackPiece
@@ -123,8 +123,16 @@ def drying_findings(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
     """
     shop, parts = stock.shop, {part.name: part for part in job.parts}
     if not shop.room_humidity:
+        if plan.remarks:
+            yield "the maker is told how boards dry, and the shop does not ask for it"
         return
     room = room_moisture(shop.room_temperature, shop.room_humidity, shop.unit)
+    wettest = max((_moisture(board, stock, room) for board in plan.boards), default=room)
+    told = any("stickers" in each and percent(wettest) in each for each in plan.remarks)
+    if wettest > room + 2 and not told:
+        yield f"boards come at {percent(wettest)} moisture, and the maker is not told to rest them"
+    if wettest <= room + 2 and plan.remarks:
+        yield "the maker is told to rest boards that are as dry as the room"
     board_of = {blank.id: board for board in plan.boards for blank in board.blanks}
     for made in plan.parts:
         if not made.planed or made.part not in parts or set(made.blanks) - set(board_of):

@@ -8,9 +8,10 @@ from functools import partial
 import numpy as np
 
 from optimizer.search.cutting import CuttingTables
-from optimizer.search.fillings import Pieces, TooManyError
+from optimizer.search.fillings import TooManyError
 from optimizer.search.knapsack import Ints
 from optimizer.search.patterns import Segment, Strip
+from optimizer.search.room_pieces import Pieces
 from stock.lengths import Length
 
 Strips = tuple[Strip, ...]
