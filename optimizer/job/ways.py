@@ -127,6 +127,11 @@ def _less_wished(part: Part) -> Iterator[tuple[Part, str]]:
     yield replace(part, wood=""), "in any wood"
     yield replace(part, grade=""), "in any grade"
     yield replace(part, treated=Treatment.EITHER), "with Treated 'either'"
+    yield replace(part, same_board=False), "without Same board"
+    yield replace(part, pairs=False), "without Pairs"
+    yield replace(part, knots_ok=True), "with Knots ok 'yes'"
+    if not part.carries_load:
+        yield replace(part, butt_joints=True), "with Butt joints 'yes'"
 
 
 def _why(part: Part, refusals: list[Refusal], stock: Sequence[Boards], shop: Shop) -> str:
