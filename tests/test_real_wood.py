@@ -216,6 +216,13 @@ RULES = {
         said="is not out of one blank with all its copies",
         part_without=part("3/4 x 3 1/2 x 30", count=2, faces=Faces.AS_BOUGHT),
     ),
+    "same board, side by side": Rule(
+        # 30 + 1/8 + 30 is too long for each, and 3 1/2 wide one alone: the dear one takes both.
+        boards=(sold("3/4 x 3 1/2 x 48", "3.00"), sold("3/4 x 7 1/4 x 48", "9.00")),
+        part=part("3/4 x 3 1/2 x 30", count=2, faces=Faces.AS_BOUGHT, same_board=True),
+        said="is not out of one blank with all its copies",
+        part_without=part("3/4 x 3 1/2 x 30", count=2, faces=Faces.AS_BOUGHT),
+    ),
     "pairs": Rule(
         boards=(sold("3/4 x 3 1/2 x 48", "3.00"), sold("3/4 x 3 1/2 x 96", "9.00")),
         part=part("3/4 x 3 1/2 x 30", count=2, faces=Faces.AS_BOUGHT, pairs=True),

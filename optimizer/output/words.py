@@ -186,7 +186,11 @@ def cautions(plan: Plan) -> dict[str, str]:
 
 
 def _ripped_widths(plan: Plan) -> Iterator[Length]:
-    """Widths of blanks off the rip saw."""
+    """Widths of blanks off the rip saw, and of parts that are ripped out of one blank last."""
+    widths = {blank.id: blank.width for board in plan.boards for blank in board.blanks}
+    for made in plan.parts:
+        if len(made.blanks) == 1 and widths.get(made.blanks[0], 0) >= 2 * made.width:
+            yield made.width
     for board in plan.boards:
         if any(cut.kind in (CutKind.RIP, CutKind.JOINT) for cut in board.cuts):
             yield from (blank.width for blank in board.blanks if blank.width < board.width)
