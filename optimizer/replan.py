@@ -158,13 +158,13 @@ class _Rest:
         narrow = {tag for tag, origin in origins.items() if origin.narrow}
         full = [piece for piece in book.rack if piece.tag not in narrow]
         supplies = self._supplies(book, full)
-        straight, crooked = board_sizes(supplies)
+        plain, odd = board_sizes(supplies)
         lumbers = {supply.lumber for supply in supplies}
         fixed = [spelled(each.lay_up, lumbers, self.stock.shop) for each in self.missing]
         ways: list[tuple[LayUp, ...]] = []
         if parts:
             open_job = Job(name=self.job.name, parts=tuple(parts))
-            ways += all_ways(open_job, straight, self.stock.shop, crooked)
+            ways += all_ways(open_job, plain, self.stock.shop, odd)
         ways += fixed
         # A blank that keeps a board's own edges does not come out of a ripped rest as wide as it.
         own = {

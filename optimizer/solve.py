@@ -33,8 +33,8 @@ def ways_of(stock: StockBook, job: Job) -> tuple[tuple[Supply, ...], tuple[tuple
     Raises NoPlanError naming every part without a lay-up.
     """
     supplies = supplies_of(stock, job.parts, job.name, *job.jobs)
-    straight, crooked = board_sizes(supplies)
-    return supplies, all_ways(job, straight, stock.shop, crooked)
+    plain, odd = board_sizes(supplies)
+    return supplies, all_ways(job, plain, stock.shop, odd)
 
 
 def solve(stock: StockBook, job: Job, watch: Watch) -> Plan:

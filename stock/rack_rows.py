@@ -144,7 +144,8 @@ def filled_row(line: Line, count: int, unit: Unit) -> dict[str, Content]:
         "Note": line.note,
     }
     # What was put aside when the piece went comes back with it.
-    comes_back = line.also or line.what is What.UNDONE
+    fresh = line.what in (What.KEPT, What.BOUGHT)  # its grade and faults, which it has of its board
+    comes_back = (line.also and not fresh) or line.what is What.UNDONE
     back: dict[str, Content] = dict.fromkeys(("Measured on", "Note"), "") if comes_back else {}
     return {h: content for h, content in (cells | back | dict(line.also)).items() if content != ""}
 

@@ -13,6 +13,8 @@ from stock.tables import read_table
 
 WIDEST_KERF = Length(1, 2)  # inches: four times a full kerf; a rule of this program, no source
 
+NARROWEST_PITH = Length(1, 4)  # inches, of the band that is ripped out; a rule of this program
+
 
 class Sawing(StrEnum):
     """Which cut comes first on a board."""
@@ -87,6 +89,9 @@ class Shop:
     shortest_to_rip: Length
     longest_to_rip: Length
     deepest_rip: Length
+    pith_width: Length
+    pith_from: Length
+    pith_at: Decimal
     held_at_crosscut: Length
     narrowest_strip: Length
     widest_strip: Length
@@ -163,8 +168,24 @@ class Shop:
             raise SettingError(
                 "shortest to rip", "it is longer than the longest to rip", "make it shorter"
             )
+        self._check_pith()
         self._check_grades()
         self._check_practice()
+
+    def _check_pith(self) -> None:
+        """Both halves keep some width, and the saw has room for its two kerfs."""
+        if not 30 <= self.pith_at <= 70:
+            raise SettingError("pith at", "it is not from 30 to 70", "50 is the middle")
+        if 0 < self.pith_width <= max(2 * self.rip_kerf, NARROWEST_PITH):
+            raise SettingError(
+                "pith width",
+                "it is no more than two rip kerfs, which are part of it, or than 1/4 in, 6.35 mm",
+                "type 0 to leave the pith in, or some 1 in or 25 mm",
+            )
+        if 4 * self.pith_width > self.pith_from:
+            raise SettingError(
+                "pith width", "it is more than a quarter of pith from", "make it narrower"
+            )
 
     def _check_grades(self) -> None:
         known = {grade.casefold() for grade in self.grades}

@@ -119,6 +119,9 @@ def shops(draw: st.DrawFn) -> Shop:
         pay=draw(st.sampled_from((Decimal(0), Decimal(30)))),
         offcut_value=draw(st.sampled_from((Decimal(0), Decimal(50)))),
         sawing=draw(st.sampled_from(Sawing)),
+        pith_width=draw(st.sampled_from((0, 0, "1 1/4"))),
+        pith_from=draw(st.sampled_from((5, 6))),
+        pith_at=draw(st.sampled_from((Decimal(50), Decimal(40)))),
     )
 
 

@@ -18,7 +18,9 @@ from math import lcm
 from multiprocessing import get_context
 from typing import TYPE_CHECKING
 
+from stock.lengths import Unit
 from stock.pieces import Lumber
+from stock.shop import Shop
 from stock.stock_book import StockBook
 from tests.independent_buying import boards_of, lots_of, worth_in_cents
 from tests.independent_layups import Board, LayUp, PartLike, layups, pay_per_minute
@@ -71,7 +73,8 @@ def board_patterns(
     kerfs = (shop.crosscut_kerf, shop.rip_kerf)
     sizes = [size for blank in blanks for size in (blank.length, blank.width)]
     # Whole numbers only, for speed: lengths in ticks of 1/grid inch, money in 1/grain cent.
-    exact = (board.length, board.width, *kerfs, *limits, *sizes)
+    halves = halves_of(board, shop)
+    exact = (board.length, board.width, *kerfs, *limits, *sizes, *halves)
     grid = lcm(*(Fraction(length).denominator for length in exact))
     grain = lcm(crosscut.denominator, rip.denominator)
 
@@ -92,8 +95,20 @@ def board_patterns(
         worth=worth,
     )
     on_grid = [Blank(int(b.length * grid), int(b.width * grid), b.own_edges) for b in blanks]
-    found = patterns(int(board.length * grid), int(board.width * grid), on_grid, most, saw)
+    length, width = int(board.length * grid), int(board.width * grid)
+    found = patterns(length, width, on_grid, most, saw, tuple(int(each * grid) for each in halves))
     return {counts: Fraction(cost) / grain for counts, cost in found.items()}
+
+
+def halves_of(board: Board, shop: Shop) -> tuple[Fraction, ...]:
+    """What is left of a board's width below and above its pith, where that is ripped out."""
+    thick = board.lumber.thickness > 2 * shop.deepest_rip
+    if not shop.pith_width or board.width < shop.pith_from or board.lumber.treated or thick:
+        return ()
+    step = Fraction(1, 16) if shop.unit is Unit.IN else Fraction(5, 127)
+    below = board.width * Fraction(shop.pith_at) / 100 - shop.pith_width / 2
+    below = below // step * step
+    return below, board.width - below - shop.pith_width
 
 
 def cheapest(

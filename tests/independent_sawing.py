@@ -2,7 +2,9 @@
 
 A board is crosscut into segments, each as long as one blank (or left whole), a segment is ripped
 into strips, each as wide as one blank (or left unripped), and a strip is crosscut into blanks; a
-blank narrower than its strip is ripped to width last. Nothing here imports ``optimizer``.
+blank narrower than its strip is ripped to width last. Where a board loses its pith, every segment
+of which anything is sawn is ripped in two first, and each half into strips as wide as one blank.
+Nothing here imports ``optimizer``.
 """
 
 from __future__ import annotations
@@ -10,7 +12,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
+from functools import cache, partial
+from itertools import product
 from math import floor
 from typing import NamedTuple
 
@@ -93,12 +96,51 @@ def side_by_side(
     return costs
 
 
+def without_pith(
+    length: Number,
+    halves: tuple[Number, ...],
+    blanks: Sequence[Blank],
+    strip: Callable[[Number, Number], Costs],
+    most: Counts,
+    saw: Saw,
+) -> Costs:
+    """A segment ripped in two beside its pith, and each half into strips, or kept as it is."""
+    if not saw.shortest_to_rip <= length <= saw.longest_to_rip:
+        return {}
+
+    def half(room: Number) -> Costs:
+        ripped = {b.width for b in blanks if not b.own_edges and b.width >= saw.narrowest_rip}
+        strips = [
+            Piece(width, *way)
+            for width in sorted(ripped)
+            if width <= room
+            for way in strip(length, width).items()
+        ]
+        kept = partial(saw.worth, length)
+        found = side_by_side(room, strips, saw.rip_kerf, saw.pay_per_rip, kept, most)
+        return {(0,) * len(most): -saw.worth(length, room), **found}
+
+    costs: Costs = {}
+    for (one, spent), (other, more) in product(*(half(room).items() for room in halves)):
+        counts = tuple(map(int.__add__, one, other))
+        cost = spent + more + 2 * saw.pay_per_rip
+        if any(counts) and all(map(int.__le__, counts, most)):
+            costs[counts] = min(cost, costs.get(counts, cost))
+    return costs
+
+
 def patterns(
-    length: Number, width: Number, blanks: Sequence[Blank], most: Counts, saw: Saw
+    length: Number,
+    width: Number,
+    blanks: Sequence[Blank],
+    most: Counts,
+    saw: Saw,
+    halves: tuple[Number, ...] = (),
 ) -> Costs:
     """Every useful set of blanks from one board (usable ``length`` × ``width``) and its least cost.
 
-    ``most`` limits the copies of each blank. The board itself and its end trims are not in it.
+    ``most`` limits the copies of each blank; ``halves`` are what the pith leaves of the width where
+    it is ripped out. The board itself and its end trims are not in it.
     """
 
     @cache
@@ -129,6 +171,11 @@ def patterns(
         )
 
     def segment(segment_length: Number) -> Costs:
+        if halves:
+            return without_pith(segment_length, halves, blanks, strip, most, saw)
+        return whole_segment(segment_length)
+
+    def whole_segment(segment_length: Number) -> Costs:
         widths = {
             b.width
             for b in blanks

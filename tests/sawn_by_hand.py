@@ -128,7 +128,7 @@ def _put(plan: Plan, bench: Bench, text: str, side: Rectangle) -> None:
     assert [parse_length(each, plan.unit) for each in size.split(" × ")] == list(side[2:]), text
     if told != text:
         bench.kept[mark] = side
-    elif mark == "scrap":
+    elif mark in ("scrap", "pith"):
         bench.scrap.append(side)
     else:
         assert mark not in bench.work

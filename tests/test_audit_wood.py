@@ -6,15 +6,20 @@ A board 60 × 5 1/2 × 3/4 off the rack; the slats are 20 × 5 1/2 as bought.
 from __future__ import annotations
 
 from dataclasses import replace
+from decimal import Decimal
 from typing import Any
 
 import pytest
 
+from optimizer.job.parts import Faces
 from optimizer.plan.audit import audit
 from optimizer.plan.plan import CutKind
+from optimizer.search.watch import Watch
+from optimizer.solve import solve
 from tests.damage import changed, holds, refused
 from tests.making_plans import Case, blank, cuts, inches, part_of
 from tests.rack_plans import off_cut, off_the_rack
+from tests.shop_floor import book, job, part, shop, sold
 from tests.sound_plans import THIN
 
 
@@ -123,3 +128,29 @@ def test_thin_cuts_are_the_jointers() -> None:
     ripped = changed(case, "plan.boards.0.cuts.0.kind", CutKind.RIP)
     refused(ripped, "rips B1 by less than a saw can take: joint it")
     refused(changed(case, "stock.shop.shortest_to_plane", inches("25")), "joints B1, which is too")
+
+
+def in_a_dry_room() -> Case:
+    """Boards at 19 % in a room of 70 degrees and 40 %, where wood comes to 7.7 % (Wood Handbook
+    table 4-2).
+    """
+    stock = book(sold("1 1/2 x 3 1/2 x 96", "4.00"), shop=shop(room_humidity=Decimal(40)))
+    drawn = job(part("1 1/2 x 3 1/2 x 44", faces=Faces.AS_BOUGHT))
+    return Case(plan=solve(stock, drawn, Watch()), stock=stock, job=drawn)
+
+
+def test_who_has_wet_boards_is_told_to_rest_them() -> None:
+    case = in_a_dry_room()
+    holds(case)
+    silent = changed(case, "plan.remarks", ())
+    refused(silent, "boards come at 19 % moisture, and the maker is not told to rest them")
+    other = changed(case, "plan.remarks.0", lambda told: told.replace("19 %", "12 %"))
+    refused(other, "the maker is not told to rest them")
+
+
+def test_nothing_is_said_of_drying_where_nothing_dries() -> None:
+    case = in_a_dry_room()
+    as_dry = changed(case, "stock.shop.bought_moisture", Decimal(9))
+    refused(as_dry, "the maker is told to rest boards that are as dry as the room")
+    not_asked = changed(case, "stock.shop.room_humidity", Decimal(0))
+    refused(not_asked, "the maker is told how boards dry, and the shop does not ask for it")

@@ -73,3 +73,30 @@ def test_no_blank_is_shorter_than_hand_and_machines_ask(
     if count > 1 and found.keys() != {1}:
         # Any number of copies can be made up, without one too many.
         assert 1 in found
+
+
+def beside(what: Part, *, planed: bool = False) -> dict[int, tuple[Length, Length]]:
+    found = Bench(what, SOLD, shop()).side_by_side(planed=planed)
+    return {run.abreast: (run.length, width.result) for run, width in found}
+
+
+def test_copies_of_one_board_may_lie_side_by_side_too() -> None:
+    # Two by two: 2 × 30, a kerf and 1 extra long; 2 × 3 and a kerf wide. Or all four abreast.
+    slat = part("1 1/2 x 3 x 30", count=4, same_board=True)
+    assert beside(slat) == {
+        2: (inches("61 1/8"), inches("6 1/8")),
+        4: (inches("30"), inches("12 3/8")),
+    }
+    # Planed, each has two edges to joint: 4 × 1/8 more, and one blank long 1 extra.
+    assert beside(slat, planed=True)[4] == (inches("31"), inches("12 7/8"))
+
+
+def test_what_is_too_short_to_be_ripped_apart_is_lengthened() -> None:
+    assert beside(part("1 1/2 x 3 x 8", count=2, same_board=True)) == {
+        2: (inches("12"), inches("6 1/8"))
+    }
+
+
+def test_other_parts_lie_in_no_blank_side_by_side() -> None:
+    assert not beside(part("1 1/2 x 3 x 30", count=4))
+    assert not beside(part("1 1/2 x 1/2 x 30", count=4, same_board=True))  # too narrow a rip

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from optimizer.job.job_book import read_books
+from optimizer.plan.audit import AuditError, audit
 from optimizer.plan.plan import Plan
 from optimizer.search.watch import Watch
 from optimizer.solve import solve
@@ -56,6 +57,26 @@ def test_a_fault_found_at_home_sends_one_back_to_the_store(tmp_path: Path) -> No
     plan = planned(tmp_path, boards, rails=3)
     assert {board.tag for board in plan.boards} == {"B1", ""}
     assert sum(line.count for line in plan.buy) == 1
+
+
+@pytest.mark.parametrize(
+    ("measured", "said"),
+    [
+        ("B1 | 2x4 | 96 | 60 to 62 |", "does not lie in the usable wood"),
+        ("B1 | 2x4 | 96 |          | 1", "is crooked, and no edge is straightened"),
+        ("B1 | 2x4 | 92 |          |", "rack piece B1 has another length"),
+    ],
+)
+def test_a_plan_for_the_board_as_it_was_sold_is_refused(
+    tmp_path: Path, measured: str, said: str
+) -> None:
+    header = "Tag | Size | Length | Bad stretches | Crook"
+    sound = planned(tmp_path, f"{header}\nB1 | 2x4 | 96 | |")
+    plan = planned(tmp_path, f"{header}\n{measured}")
+    assert sound.cost.net < plan.cost.net
+    books = read_books(*(tmp_path / f"{name}.xlsx" for name in ("job", "stock", "home")))
+    with pytest.raises(AuditError, match=said):
+        audit(sound, books.stock, books.job)
 
 
 def test_faults_are_named_with_their_place(tmp_path: Path) -> None:

@@ -22,7 +22,7 @@ def test_it_is_that_of_the_shop() -> None:
     shop = replace(default_shop(Unit.IN), clamps=7, read_to=ReadTo.SIXTEENTHS)
     practice = practice_of(shop)
     assert (practice.clamps, practice.read_to) == (7, ReadTo.SIXTEENTHS)
-    assert len(practice_settings()) == 19
+    assert len(practice_settings()) == 22
 
 
 def test_it_stands_in_plan_json_under_the_names_of_the_settings() -> None:

@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from optimizer.plan.happened import Happened, happened_from
+from optimizer.plan.happened import Happened, Piece, happened_from
 from optimizer.plan.settle import settle, undo
 from stock.errors import RackfirstError
+from tests.making_plans import inches
 from tests.settled_shop import NOW, books, journal_in, planned, rack_in, stock_in, told
 from tests.typed_books import workbook
 
@@ -195,3 +196,62 @@ def test_a_tag_that_was_on_wood_once_is_not_given_again(tmp_path: Path) -> None:
     assert [board.tag for board in second.boards] == ["R002"]
     settle(second, book, AS_PLANNED, NOW)
     assert list(rack_in(book)) == ["R003"]
+
+
+FAULTY = """
+    Size | Length | Tag  | Wood | Grade | Moisture | Crook | Bad stretches      | Note
+    2x6  | 90     | R001 | pine | No. 1 | 12       | 1     |                    |
+    2x4  | 61     | R002 | oak  | No. 2 |          |       |                    |
+    2x8  | 80     | R003 | ash  |       |          |       | 30 to 32; 70 to 71 |
+"""
+CROSSCUT_FIRST = "Setting | Value\nsawing | crosscut first"
+SAWN_OF_THEM = """
+    Part | Count | Length | Size | Wood
+    Rail | 1     | 40     | 2x4  | oak
+    Foot | 1     | 29     | 2x8  | ash
+"""
+BENT = """
+    Part | Count | Length | Width | Thickness | Wood
+    Arm  | 1     | 44 7/8 | 4     | 1 1/2     | pine
+"""
+
+
+def test_a_leftover_keeps_what_is_true_of_it(tmp_path: Path) -> None:
+    book = books(tmp_path, rack=FAULTY, parts=SAWN_OF_THEM, Shop=CROSSCUT_FIRST)
+    workbook(tmp_path / "bent.xlsx", Parts=BENT)
+    for job in ("job", "bent"):
+        settle(planned(tmp_path, job), book, Happened(), NOW)
+    lies = {(piece.width, piece.length): piece for piece in stock_in(book).rack}
+    off_grade = lies[inches("3 1/2"), inches("20 7/8")]
+    assert (off_grade.lumber.grade, off_grade.crook, off_grade.bad) == ("No. 2", 0, ())
+    # Half as long has a quarter of the crook.
+    half = lies[inches("5 1/2"), inches("45")]
+    assert (half.lumber.grade, half.moisture, half.crook) == ("No. 1", 12, inches("1/4"))
+    assert "left of R001" in half.note
+    # A stretch that is sound is sound; what lies on both sides of a fault is none of it.
+    sound = [piece for piece in lies.values() if piece.width == inches("7 1/4")]
+    assert sound
+    assert not any(piece.bad for piece in sound)
+
+
+def test_what_was_measured_anew_is_not_said_to_be_as_planned(tmp_path: Path) -> None:
+    book = books(tmp_path, rack=FAULTY, parts=SAWN_OF_THEM, Shop=CROSSCUT_FIRST)
+    workbook(tmp_path / "bent.xlsx", Parts=BENT)
+    plan = planned(tmp_path, "bent")
+    left = next(x for board in plan.boards for x in board.leftovers if x.length == 45)
+    shorter = Piece(board="B1", length=inches("43"), width=left.width, tag=left.tag)
+    settled = settle(plan, book, Happened(instead={left.tag: shorter}), NOW)
+    (lies,) = [piece for piece in stock_in(book).rack if piece.tag == left.tag]
+    assert (lies.lumber.grade, lies.crook) == ("No. 1", 0)
+    assert f"{left.tag} is left of a board with faults: measure its own" in settled.remarks
+
+
+def test_a_bought_board_has_the_grade_that_it_was_sold_with(tmp_path: Path) -> None:
+    prices = "Size | Length | Price | Grade\n2x4 | 8' | 4.25 | Select"
+    book = books(tmp_path, rack="Size | Length", Prices=prices)
+    plan = planned(tmp_path)
+    whole = frozenset({plan.boards[-1].id})
+    settle(plan, book, Happened(not_sawn=whole), NOW)
+    assert [piece.lumber.grade for piece in stock_in(book).rack] == ["Select"]
+    undo(plan, book, NOW)
+    assert not stock_in(book).rack

@@ -117,6 +117,25 @@ def test_no_plan_says_why_and_what_would_do(what: Part, says: str) -> None:
     assert no_plan(what, stock=[TWO_BY_FOUR]) == says
 
 
+@pytest.mark.parametrize(
+    ("what", "says"),
+    [
+        (
+            part("1 1/2 x 3 1/2 x 44", count=3, faces=Faces.AS_BOUGHT, same_board=True),
+            "Rail: needs a blank 133 1/4 long and 3 1/2 wide; the longest usable board so wide is "
+            "96; without Same board it would go, as one board, as bought",
+        ),
+        (
+            part("1 1/2 x 3 1/2 x 60", count=2, faces=Faces.AS_BOUGHT, pairs=True),
+            "without Pairs it would go",
+        ),
+        (part("4 1/8 x 2 3/4 x 120"), "the longest usable board so wide is 96"),
+    ],
+)
+def test_a_wish_for_one_board_that_none_is_long_enough_for_is_named(what: Part, says: str) -> None:
+    assert says in no_plan(what, stock=[TWO_BY_FOUR])
+
+
 def test_every_part_that_cannot_be_made_is_named_and_no_other() -> None:
     parts = [
         part("1 1/2 x 3 1/2 x 100", name="Rail"),

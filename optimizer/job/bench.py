@@ -37,10 +37,11 @@ no source."""
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Run:
-    """A length that holds ``copies`` of the part end to end."""
+    """A length that holds ``copies`` of the part end to end, or ``abreast`` side by side too."""
 
     copies: int
     reckoning: Reckoning
+    abreast: int = 1
 
     @property
     def length(self) -> Length:
@@ -82,6 +83,26 @@ class Bench:
             enough = next(n for n in range(1, 10**6) if self._several(n).total >= least)
             counts = list(range(1, min(copies, enough + MORE_COPIES) + 1))
         return [self._run(n, planed, least) for n in counts]
+
+    def side_by_side(self, *, planed: bool) -> Iterator[tuple[Run, Reckoning]]:
+        """Lengths and widths of blanks that hold all copies, some of them side by side: they are
+        ripped apart last, and must be long enough for the saw.
+        """
+        copies, part = self.part.copies, self.part
+        least = self.limits.shortest(planed=planed, ripped=True)
+        jointing = self.jointing if planed else Length(0)
+        for abreast in range(2, copies + 1 if part.same_board else 0):
+            if copies % abreast:
+                continue
+            run = replace(self._run(copies // abreast, planed, least), copies=copies)
+            if self.limits.may_be_ripped(run.length, part.width):
+                width = reckoned(
+                    "width",
+                    (f"finished × {abreast}", abreast * part.width),
+                    (f"jointing × {abreast}", abreast * jointing),
+                    (f"kerf × {abreast - 1}", (abreast - 1) * self.shop.rip_kerf),
+                )
+                yield replace(run, abreast=abreast), self.on_tape(width)
 
     @property
     def _short(self) -> bool:
@@ -158,6 +179,7 @@ class Bench:
             if planed
             else part.thickness,
             copies=run.copies,
+            abreast=run.abreast,
             remarks=tuple(filter(None, (*remarks, deep))),
             last_resort=last_resort,
             reckonings=(run.reckoning, *reckonings),

@@ -116,7 +116,9 @@ PARTS = Form(
         yes_no("Knots ok", "Whether the bad stretches of an offcut may be in it."),
         yes_no("Carries load", "Whether it carries load: its plies then run through, unjoined."),
         yes_no("Butt joints", "Whether inner plies may be joined end to end."),
-        yes_no("Same board", "All copies out of one length of one board, for matching grain."),
+        yes_no(
+            "Same board", "All copies out of one blank, end to end or side by side: matching grain."
+        ),
         yes_no("Pairs", "Two and two copies out of one length of a board."),
         *(
             Column(

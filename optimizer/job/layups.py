@@ -27,6 +27,7 @@ Ply = tuple[Strip, ...]
 class LayUp:
     """One way of making ``copies`` of ``part`` at once: plies → strips → blanks end to end.
 
+    ``abreast`` of the copies lie side by side in their blank, the others behind them.
     ``thickness`` is what it is brought to; ``remarks`` are said to the maker; ``reckonings`` show
     how its sizes come about. ``last_resort``: only where nothing else makes the part.
     """
@@ -36,6 +37,7 @@ class LayUp:
     plies: tuple[Ply, ...]
     thickness: Length
     copies: int = 1
+    abreast: int = 1
     remarks: tuple[str, ...] = ()
     last_resort: bool = False
     reckonings: tuple[Reckoning, ...] = ()

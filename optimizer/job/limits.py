@@ -16,8 +16,9 @@ class Boards:
 
     lumber: Lumber
     sizes: tuple[tuple[Length, Length], ...]
-    crooked: tuple[tuple[Length, Length], ...] = ()
-    """What crooked boards give once their edges are straight; no board is just so wide."""
+    odd: tuple[tuple[Length, Length], ...] = ()
+    """What crooked boards give once their edges are straight, and wide ones once their pith is
+    ripped out; no board is just so wide."""
 
     @property
     def widths(self) -> tuple[Length, ...]:
@@ -26,7 +27,7 @@ class Boards:
     @property
     def widest(self) -> Length:
         """The widest that any of them gives."""
-        return max(width for _, width in (*self.sizes, *self.crooked))
+        return max(width for _, width in (*self.sizes, *self.odd))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,14 +49,16 @@ class Limits:
     def board_fault(self, blank: BlankKind) -> Refusal | None:
         """Why no board gives the blank."""
         size = f"{self.tape(blank.length)} long and {self.tape(blank.width)} wide"
-        sizes = (*self.boards.sizes, *self.boards.crooked)
+        sizes = (*self.boards.sizes, *self.boards.odd)
         longest = max((length for length, width in sizes if width >= blank.width), default=None)
         if longest is None:
             widest = self.tape(self.boards.widest)
+            pith = ", beside its pith" if self.boards.odd and self.shop.pith_width else ""
+            remedy = "a wider board in Prices or Rack would do"
             return Refusal(
                 step=2,
-                reason=f"needs a blank {size}; the widest board is {widest}",
-                remedy="a wider board in Prices or Rack would do",
+                reason=f"needs a blank {size}; the widest board is {widest}{pith}",
+                remedy=f"{remedy}, or a wider `pith from`" if pith else remedy,
             )
         if longest < blank.length:
             usable = self.tape(longest)

@@ -33,6 +33,8 @@ def solid_as_bought(bench: Bench) -> Iterator[LayUp | Refusal]:
         for run in ripped:
             too_long = not bench.limits.may_be_ripped(run.length, part.width)
             yield from _of_one(bench, run, part.width, too_long, False, (width,))
+        for run, across in bench.side_by_side(planed=False):
+            yield from _of_one(bench, run, across.result, False, False, (across,))
 
 
 def solid_planed(bench: Bench) -> Iterator[LayUp | Refusal]:
@@ -56,6 +58,11 @@ def solid_planed(bench: Bench) -> Iterator[LayUp | Refusal]:
             yield from _of_one(bench, run, part.width, True, True, (kept, thickness))
     for run in bench.runs(planed=True, ripped=True):
         yield from _of_one(bench, run, width.result, False, True, (width, thickness))
+    for run, across in bench.side_by_side(planed=True):
+        if fault := bench.limits.planer_fault(across.result):
+            yield fault
+        else:
+            yield from _of_one(bench, run, across.result, False, True, (across, thickness))
 
 
 def _of_one(

@@ -28,13 +28,18 @@ def _part(part: Part, lay_ups: Sequence[LayUp], unit: Unit) -> Iterator[str]:
         if lay_up.planed and lay_up.thickness < part.thickness:
             yield f"    brought to {format_length(lay_up.thickness, unit)}"
         if lay_up.copies > 1:
-            yield f"    {in_one_length(lay_up.copies)}"
+            yield f"    {in_one_blank(lay_up)}"
         yield from (f"    {remark}" for remark in lay_up.remarks)
 
 
-def in_one_length(copies: int) -> str:
-    """How short parts are made."""
-    return f"{copies} copies in one length, crosscut last"
+def in_one_blank(lay_up: LayUp) -> str:
+    """How several copies are made at once."""
+    copies, abreast = lay_up.copies, lay_up.abreast
+    if abreast == 1:
+        return f"{copies} copies in one length, crosscut last"
+    if abreast == copies:
+        return f"{copies} copies side by side in one blank, ripped apart last"
+    return f"{copies} copies in one blank, {abreast} side by side, ripped and then crosscut last"
 
 
 def told_reckoning(reckoning: Reckoning, unit: Unit) -> str:

@@ -32,18 +32,17 @@ BoardSizes = Iterable[tuple[Lumber, Length, Length]]
 
 
 def all_ways(
-    job: Job, boards: BoardSizes, shop: Shop, crooked: BoardSizes = ()
+    job: Job, boards: BoardSizes, shop: Shop, odd: BoardSizes = ()
 ) -> tuple[tuple[LayUp, ...], ...]:
     """For each part its lay-ups, from boards given as (lumber, usable length, width), in inches;
-    ``crooked`` boards as they are once straight.
+    ``odd`` boards as they are once straight and without their pith.
 
     Raises NoPlanError naming every part without a lay-up.
     """
-    straight = _by_lumber(boards)
-    bent = _by_lumber(crooked)
+    plain, shaped = _by_lumber(boards), _by_lumber(odd)
     stock = [
-        Boards(lumber=lumber, sizes=straight.get(lumber, ()), crooked=bent.get(lumber, ()))
-        for lumber in sorted(straight | bent)
+        Boards(lumber=lumber, sizes=plain.get(lumber, ()), odd=shaped.get(lumber, ()))
+        for lumber in sorted(plain | shaped)
     ]
     found, missing = [], []
     for part in job.parts:
@@ -128,6 +127,11 @@ def _less_wished(part: Part) -> Iterator[tuple[Part, str]]:
     yield replace(part, wood=""), "in any wood"
     yield replace(part, grade=""), "in any grade"
     yield replace(part, treated=Treatment.EITHER), "with Treated 'either'"
+    yield replace(part, same_board=False), "without Same board"
+    yield replace(part, pairs=False), "without Pairs"
+    yield replace(part, knots_ok=True), "with Knots ok 'yes'"
+    if not part.carries_load:
+        yield replace(part, butt_joints=True), "with Butt joints 'yes'"
 
 
 def _why(part: Part, refusals: list[Refusal], stock: Sequence[Boards], shop: Shop) -> str:

@@ -85,7 +85,7 @@ def piece_text(plan: Plan, piece: SawnPiece | None) -> str:
     size = read_size(plan, piece.length, piece.width)
     match piece.fate:
         case Fate.SCRAP:
-            return f"scrap, {size}"
+            return f"{'pith' if piece.pith else 'scrap'}, {size}"
         case Fate.LEFTOVER:
             return f"{isolated(piece.mark)}, {size}, to the rack"
         case _:

@@ -14,6 +14,7 @@ from itertools import chain
 from optimizer.plan.plan import Board, CutKind, Plan, Purchase, Status
 from optimizer.plan.tables import MadeAlike
 from stock.lengths import Length, Unit, format_length
+from stock.pith import pith_band
 from stock.shop import ReadTo
 
 # Common practice in school shops, no source; the machine's manual rules.
@@ -157,6 +158,11 @@ def cautions(plan: Plan) -> dict[str, str]:
                 " Strips of 3/4 in (19 mm) and wider go against one fence setting with a push "
                 "block; thinner ones come off the outer edge, the fence moved for each."
             )
+        if any(_ripped_beside_pith(plan, board) for board in plan.boards):
+            told["ripping"] += (
+                " Beside the pith a board may spring apart or close on the blade: stop the saw "
+                "before you free it, and joint the new edge before it runs along the fence."
+            )
     if _cuts_short_pieces(plan):
         told["short parts"] = (
             "Crosscut them last, off a longer one, with a stop that the piece leaves before the "
@@ -180,10 +186,19 @@ def cautions(plan: Plan) -> dict[str, str]:
 
 
 def _ripped_widths(plan: Plan) -> Iterator[Length]:
-    """Widths of blanks off the rip saw."""
+    """Widths of blanks off the rip saw, and of parts that are ripped out of one blank last."""
+    widths = {blank.id: blank.width for board in plan.boards for blank in board.blanks}
+    for made in plan.parts:
+        if len(made.blanks) == 1 and widths.get(made.blanks[0], 0) >= 2 * made.width:
+            yield made.width
     for board in plan.boards:
         if any(cut.kind in (CutKind.RIP, CutKind.JOINT) for cut in board.cuts):
             yield from (blank.width for blank in board.blanks if blank.width < board.width)
+
+
+def _ripped_beside_pith(plan: Plan, board: Board) -> bool:
+    ripped = any(cut.kind is CutKind.RIP for cut in board.cuts)
+    return ripped and pith_band(board.width, plan.practice, plan.unit) is not None
 
 
 def _cuts_short_pieces(plan: Plan) -> bool:

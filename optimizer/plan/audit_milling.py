@@ -78,6 +78,10 @@ class Mill:
         yield from self._held_and_planed_safely()
         if len({member.blank.holds for member in self.members}) > 1:
             yield "has blanks that hold unlike numbers of copies"
+        if self.part.same_board and len(self.members) == 1:
+            yield from self._in_one_blank(self.members[0])
+            yield from self._thick()
+            return
         for number, ply in enumerate(self.plies):
             inner = 0 < number < len(self.plies) - 1
             for strip in ply:
@@ -105,6 +109,31 @@ class Mill:
             yield f"has {len(self.plies)} plies, more than the most plies"
         if max(map(len, self.plies)) > shop.most_strips:
             yield f"has {max(map(len, self.plies))} strips, more than the most strips"
+
+    # all copies in one blank -------------------------------------------------------------------
+
+    def _in_one_blank(self, member: Member) -> Iterator[str]:
+        """End to end, or some of them side by side: in one of these ways it must come out."""
+        holds, ways = member.blank.holds, list[list[str]]()
+        for abreast in (n for n in range(1, holds + 1) if holds % n == 0):
+            across = self._one_wide(member) if abreast == 1 else self._abreast(abreast, member)
+            ways.append([*self._long_for(holds // abreast, member.blank.length), *across])
+        yield from min(ways, key=len)
+
+    def _abreast(self, copies: int, member: Member) -> Iterator[str]:
+        """Side by side: ripped apart last, a kerf between them, sawn edges jointed if planed."""
+        shop, length = self.shop, member.blank.length
+        jointing = self.jointing if self.made.planed else Fraction(0)
+        need = copies * (self.part.width + jointing) + (copies - 1) * shop.rip_kerf
+        yield from self._measures("width", member.blank.width, need, over=self.step)
+        if not shop.shortest_to_rip <= length <= shop.longest_to_rip:
+            yield "is ripped apart, and too short or too long for that"
+        if self.part.width < shop.narrowest_rip or member.thickness > 2 * shop.deepest_rip:
+            yield "is ripped apart, and too narrow or too thick for that"
+        if member.board.treated:
+            yield "is ripped apart, and treated"
+        if not any("side by side" in each for each in self.made.remarks):
+            yield "lies side by side in its blank, and the maker is not told"
 
     # length ------------------------------------------------------------------------------------
 

@@ -85,12 +85,24 @@ class _SawBench:
         sawn = any(cut.kind is not CutKind.YARD for cut in self.board.cuts)
         if (sawn or self.board.from_rack) and not (self.blanks or self.board.spoiled):
             yield "no blank is sawn from it"
+        if self.board.spoiled and self.board.cuts and not self.board.made:
+            yield "a blank of it is spoiled, and none of its cuts is made"
         if len(self.wanted) < len(self.board.blanks) + len(self.board.leftovers):
             yield "two of its blanks and leftovers have one name"
         usable = [replace(self.whole, x=a, length=b - a) for a, b in self.wood.sound]
         for name, piece in self.wanted.items():
             if not any(stretch.holds(piece) for stretch in usable):
                 yield f"{name} does not lie in the usable wood"
+            yield from self._without_pith(name, piece)
+
+    def _without_pith(self, name: str, piece: Piece) -> Iterator[str]:
+        """No blank has pith in it; a leftover only where nothing of its length was ripped."""
+        bottom, top = self.wood.pith or (self.whole.top, self.whole.top)
+        if piece.y < top and piece.top > bottom:
+            if name in self.blanks:
+                yield f"{name} has the pith of a wide board in it"
+            elif piece.width < self.whole.width:
+                yield f"leftover {name} keeps the pith of a board that was ripped"
 
     def lie_apart(self) -> Iterator[str]:
         for (one, a), (other, b) in combinations(self.wanted.items(), 2):

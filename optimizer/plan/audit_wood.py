@@ -2,7 +2,8 @@
 
 Stated from the rules and not from the code that plans: the saw cuts beside a bad stretch, a kerf
 away from it; a crooked board loses c·(ℓ/L)² of its width over a segment ℓ long (the geometry of a
-shallow arc), rounded up to the tape, and nothing up to 1/32 in. Lengths are inches.
+shallow arc), rounded up to the tape, and nothing up to 1/32 in; a wide board loses a band along its
+pith, if the shop says so. Lengths are inches.
 """
 
 from __future__ import annotations
@@ -10,15 +11,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil
+from math import ceil, floor
 
 from optimizer.job.parts import Job, Part
 from optimizer.plan.audit_yard import as_handed_over
 from optimizer.plan.plan import Board, Plan
-from stock.drying import room_moisture
+from stock.drying import percent, room_moisture
 from stock.lengths import Length, Unit
 from stock.moisture import density, gravity_of, movement_of
 from stock.pieces import RackPiece
+from stock.shop import Shop
 from stock.stock_book import StockBook
 
 TAPE_STEP = {Unit.IN: Fraction(1, 16), Unit.MM: Unit.MM.inches}
@@ -34,6 +36,8 @@ class Wood:
     crook: Length
     step: Length
     grade: str
+    pith: tuple[Length, Length] | None
+    """From where to where across it the pith is ripped out, from its lower edge."""
     whole: bool = False
     """Pulled with its bad stretches, for parts that do not mind."""
 
@@ -64,8 +68,20 @@ def wood_of(board: Board, stock: StockBook, job: Job) -> Wood:
         crook=piece.crook if piece else Fraction(0),
         step=TAPE_STEP[shop.unit],
         grade=piece.lumber.grade if piece else next(iter(grades), ""),
+        pith=_pith(board, shop),
         whole=whole,
     )
+
+
+def _pith(board: Board, shop: Shop) -> tuple[Length, Length] | None:
+    """Wide boards lose a band along the middle, but for what the shop does not rip."""
+    rippable = not board.treated and board.thickness / 2 <= shop.deepest_rip
+    if shop.pith_width == 0 or board.width < shop.pith_from or not rippable:
+        return None
+    step = TAPE_STEP[shop.unit]
+    half = Fraction(shop.pith_at) / 100 * board.width - shop.pith_width / 2
+    lower = floor(half / step) * step
+    return lower, lower + shop.pith_width
 
 
 def _between(piece: RackPiece, kerf: Length) -> Iterator[tuple[Length, Length]]:
@@ -107,8 +123,16 @@ def drying_findings(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
     """
     shop, parts = stock.shop, {part.name: part for part in job.parts}
     if not shop.room_humidity:
+        if plan.remarks:
+            yield "the maker is told how boards dry, and the shop does not ask for it"
         return
     room = room_moisture(shop.room_temperature, shop.room_humidity, shop.unit)
+    wettest = max((_moisture(board, stock, room) for board in plan.boards), default=room)
+    told = any("stickers" in each and percent(wettest) in each for each in plan.remarks)
+    if wettest > room + 2 and not told:
+        yield f"boards come at {percent(wettest)} moisture, and the maker is not told to rest them"
+    if wettest <= room + 2 and plan.remarks:
+        yield "the maker is told to rest boards that are as dry as the room"
     board_of = {blank.id: board for board in plan.boards for blank in board.blanks}
     for made in plan.parts:
         if not made.planed or made.part not in parts or set(made.blanks) - set(board_of):

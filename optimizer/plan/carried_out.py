@@ -14,13 +14,14 @@ from datetime import date
 
 from optimizer.plan.handed_over import handed_over
 from optimizer.plan.happened import Happened, Piece
-from optimizer.plan.plan import Board, Plan
+from optimizer.plan.left_of import as_typed, lumber_of, piece_of
+from optimizer.plan.plan import Board, Leftover, Plan
 from optimizer.plan.plan_file import plan_to_json
 from optimizer.plan.tables import marks
 from stock.errors import RackfirstError
 from stock.journal import Line, What
-from stock.lengths import format_length
-from stock.pieces import Lumber, RackPiece, free_tags
+from stock.lengths import Length, format_length
+from stock.pieces import RackPiece, free_tags
 from stock.rack_change import Written
 from stock.rack_writing import Shelf
 from stock.wood import same_wood
@@ -107,7 +108,7 @@ class CarriedOut:
         """In, and out again if it was sawn; else it lies on the rack, as long as it is usable."""
         bought = RackPiece(
             tag=board.id,
-            lumber=_lumber(board),
+            lumber=lumber_of(board),
             width=board.width,
             length=board.length,
             size=board.size,
@@ -123,7 +124,9 @@ class CarriedOut:
         self.remarks.append(f"{board.id} was not sawn: write {', '.join(tags)} on {on}")
         for tag, piece in zip(tags, pieces, strict=True):
             lies = replace(bought, tag=tag, length=piece.usable, bay=self._happened.bay)
-            yield self._line(What.BOUGHT, lies, 1, f"{source}; not sawn, {ENDS_ON}")
+            left = self._left_of(board, piece.x, piece.usable, board.width, tag)
+            line = self._line(What.BOUGHT, lies, 1, f"{source}; not sawn, {ENDS_ON}")
+            yield replace(line, also=tuple(as_typed(left, self._plan.unit)))
 
     def _kept(self, piece: Piece) -> Line:
         board = self._boards[piece.board]
@@ -139,23 +142,40 @@ class CarriedOut:
             )
         kept = RackPiece(
             tag=tag,
-            lumber=_lumber(board),
+            lumber=lumber_of(board),
             width=piece.width,
             length=piece.length,
             size=board.size if piece.width == board.width else "",
             bay=piece.bay or self._happened.bay or board.bay,
         )
+        left = self._as_left(board, piece)
         source = self._rack.get(board.tag.casefold()) if board.tag else None
-        if source and (source.crook or source.bad):
+        if source and (source.crook or source.bad) and not self._lay_so(board, piece):
             self.remarks.append(f"{tag} is left of a board with faults: measure its own")
         note = f"left of {self._marks[board.id]}, {self._plan.job}"
         if board.unsawn(piece.tag):
             note += f"; {ENDS_ON}"
-        return self._line(What.KEPT, kept, 1, note)
+        line = self._line(What.KEPT, kept, 1, note)
+        return replace(line, also=tuple(as_typed(left, self._plan.unit)))
 
+    def _as_left(self, board: Board, piece: Piece) -> RackPiece:
+        """A leftover with what is known of its board: if it does not lie as planned, not where on
+        it, and so none of its faults.
+        """
+        planned = self._lay_so(board, piece)
+        x = planned.x if planned else Length(0)
+        left = self._left_of(board, x, piece.length, piece.width, piece.tag or board.id)
+        return left if planned else replace(left, crook=Length(0), bad=())
 
-def _lumber(board: Board) -> Lumber:
-    return Lumber(wood=board.wood, treated=board.treated, thickness=board.thickness)
+    def _lay_so(self, board: Board, piece: Piece) -> Leftover | None:
+        """The leftover of the plan that a piece is, as long and wide as planned."""
+        size = (piece.tag, piece.length, piece.width)
+        return next((x for x in board.leftovers if (x.tag, x.length, x.width) == size), None)
+
+    def _left_of(
+        self, board: Board, x: Length, length: Length, width: Length, tag: str
+    ) -> RackPiece:
+        return piece_of(board, x, length, width, tag, self._shelf.stock)
 
 
 def still_same(board: Board, piece: RackPiece) -> bool:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from optimizer.plan.plan import Blank, Board, Cut, CutKind, Plan
 from stock.lengths import Length
+from stock.pith import pith_band
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +65,7 @@ def standing(plan: Plan, board: Board, cut: Collection[str], spoiled: Collection
         while name in by_gift:
             made.add(by_gift[name].n)
             name = by_gift[name].piece
+    made |= {each.n for each in _pith_comes_out_at_once(plan, board, made)}
     cuts = tuple(each for each in board.cuts if each.n in made)
     free = list(_free(plan, board, cuts))
     ids = {blank.id for blank in board.blanks}
@@ -75,6 +77,18 @@ def standing(plan: Plan, board: Board, cut: Collection[str], spoiled: Collection
         rests=tuple(rest for rest in free if rest.name not in ids),
         spoiled=no_good,
     )
+
+
+def _pith_comes_out_at_once(plan: Plan, board: Board, made: Collection[int]) -> Iterator[Cut]:
+    """The second rip beside the pith, where the first is made: no piece is kept with half of it."""
+    band = pith_band(board.width, plan.practice, plan.unit)
+    after = {cut.piece: cut for cut in board.cuts if cut.kind is CutKind.RIP}
+    for cut in board.cuts if band else ():
+        second = after.get(cut.gives[1])
+        if band and second and cut.n in made and cut.kind is CutKind.RIP:
+            between = band[1] - band[0] - 2 * plan.rip_kerf
+            if (cut.at, second.at, second.gives[0]) == (band[0], between, ""):
+                yield second
 
 
 def _free(plan: Plan, board: Board, cuts: Collection[Cut]) -> Iterator[Rest]:

@@ -24,6 +24,9 @@ class Practice:
     last_pass_per_face: Length
     jointing_per_edge: Length
     edge_trim: Length
+    pith_width: Length
+    pith_from: Length
+    pith_at: Decimal
     shortest_to_plane: Length
     glue_spread: Decimal
     clamps: int

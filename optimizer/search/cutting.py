@@ -23,7 +23,7 @@ from math import lcm
 
 import numpy as np
 
-from optimizer.search.board_widths import BoardWidths
+from optimizer.search.board_widths import BoardWidths, Rooms
 from optimizer.search.grid import Rounding, fit_grid
 from optimizer.search.knapsack import NEVER, Ints, Knapsack
 from optimizer.search.money import CENT_PARTS, money_units
@@ -71,7 +71,7 @@ class CuttingTables:
         )
         self.across = fit_grid(
             [*(kind.width for kind in kinds), shop.rip_kerf],
-            [*self.boards, *self.widths.straightened([*self.rows, *self.lengths])],
+            [*self.boards, *self.widths.of_odd([*self.rows, *self.lengths])],
             most=MOST_TICKS_ACROSS,
             rounding=rounding,
         )
@@ -117,8 +117,8 @@ class CuttingTables:
             along.given(ell) if bounds or ell in whole else along.taken(ell) for ell in self.rows
         ]
         self.row_rooms = np.array(ends, dtype=np.int64) + self.crosscut_kerf
-        self.board_rooms = np.array([across.given(w) for w in self.boards]) + self.rip_kerf
-        self._rooms = self._rooms_of_rows()
+        ends_at = [self.segment_length(row) for row in range(len(self.rows))]
+        self.rooms = Rooms(self.widths, ends_at, across.given, self.rip_kerf, self.rip_pay)
         self.row_of_length = [self.rows.index(e) if e in self.rows else -1 for e in self.lengths]
         self.row_of_supply = np.array(
             [self.rows.index(s.usable) if s.usable in whole else -1 for s in supplies]
@@ -129,22 +129,6 @@ class CuttingTables:
         )
         self.in_strips = self._blank_values(self.strips, own_edges=False)
         self.in_boards = self._blank_values(self.boards, own_edges=True)
-
-    def rooms_across(self, row: int) -> Ints:
-        """``[board width]``: room for strips, kerf included, in a segment of this row."""
-        return self._rooms[row] if self._rooms.ndim == 2 else self._rooms
-
-    def _rooms_of_rows(self) -> Ints:
-        """``[board]``, or with crooked boards ``[row, board]``: the room across a segment."""
-        if not self.widths.crooked:
-            return self.board_rooms
-        boards = range(len(self.boards))
-        rooms = [
-            [self.across.given(self.widths.straight(b, self.segment_length(row))) for b in boards]
-            for row in range(len(self.rows))
-        ]
-        shape = (len(self.rows), len(self.boards))
-        return np.array(rooms, dtype=np.int64).reshape(shape) + self.rip_kerf
 
     def _may_be_ripped(self, length: Length) -> bool:
         shop = self.shop
@@ -220,8 +204,7 @@ class CuttingTables:
         every_strip = np.arange(len(self.strips))
         ripped = self.strip_table.with_an_item(every_strip, self.row_rooms[:, None])
         self.segment_table.fill(np.maximum(ripped - self.rip_pay, NEVER))
-        every_row = np.arange(len(self.rows))[:, None]
-        self.segment_best = self.segment_table.with_an_item(every_row, self._rooms)
+        self.segment_best = self.rooms.best(self.segment_table)
         self.board_table.fill(np.maximum(self._full, self._ripped_segments()))
         self._crosscut = self.board_table.with_an_item(self.board_of_supply, self.room_of_supply)
         self._ripped = np.full(len(self.supplies), NEVER)
@@ -279,8 +262,9 @@ class CuttingTables:
         return length if length in self._whole else self.along.taken(length) * self.along.tick
 
     def _segment(self, row: int, board: int) -> Segment:
-        strips = self.segment_table.items(row, int(self.rooms_across(row)[board]))
-        return Segment(self.segment_length(row), tuple(self._strip(strip, row) for strip in strips))
+        sides = self.rooms.strips(self.segment_table, row, board)
+        below, above = (tuple(self._strip(strip, row) for strip in side) for side in sides)
+        return Segment(self.segment_length(row), below, above)
 
     def _strip(self, strip: int, row: int) -> Strip:
         items = self.strip_table.items(strip, int(self.row_rooms[row]))

@@ -13,7 +13,7 @@ from decimal import Decimal
 from itertools import islice
 
 from optimizer.job.parts import Part
-from optimizer.job.telling import in_one_length
+from optimizer.job.telling import in_one_blank
 from optimizer.plan.plan import (
     Blank,
     Board,
@@ -246,7 +246,8 @@ def _make_parts(
                 for ply in lay_up.plies
             )
             together = list(islice(copies, way.copies))
-            several = (in_one_length(len(together)),) if len(together) > 1 else ()
+            told = in_one_blank(replace(lay_up, copies=len(together)))
+            several = (told,) if len(together) > 1 else ()
             for copy in together:
                 yield MadePart(
                     part=part.name,

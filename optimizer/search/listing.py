@@ -23,6 +23,7 @@ from typing import TypeVar
 
 import numpy as np
 
+from optimizer.search.both_sides import segments_of
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.fillings import Company, Fillings
 from optimizer.search.knapsack import NEVER, Ints
@@ -129,10 +130,11 @@ class Listing:
         """For each strip width, for each row: the most that may be lost inside."""
         table, left = self.table, defaultdict[int, dict[int, int]](dict)
         for (row, board), budget in segments.items():
-            lost = table.segment_table.deficits(row, int(table.rooms_across(row)[board]))
-            for strip in np.flatnonzero(lost <= budget).tolist():
-                most = left[strip].get(row, 0)
-                left[strip][row] = max(most, int(budget - lost[strip]))
+            for room, beside in table.rooms.sides(table.segment_table, row, board):
+                lost = table.segment_table.deficits(row, room) + beside
+                for strip in np.flatnonzero(lost <= budget).tolist():
+                    most = left[strip].get(row, 0)
+                    left[strip][row] = max(most, int(budget - lost[strip]))
         return left
 
     # lists --------------------------------------------------------------------------------------
@@ -170,17 +172,19 @@ class Listing:
     ) -> dict[tuple[int, int], Pieces[Segment]]:
         """For each (row, board width): segments of it, ripped into strips."""
         table, found = self.table, dict[tuple[int, int], Pieces[Segment]]()
-        boards_of = defaultdict(list)
-        for row, board in budgets:
-            boards_of[row].append(board)
-        for row, boards in boards_of.items():
+        sides_of = defaultdict[int, list[tuple[int, int, int]]](list)
+        for (row, board), budget in budgets.items():
+            for room, beside in table.rooms.sides(table.segment_table, row, board):
+                sides_of[row].append((board, room, budget - beside))
+        for row, sides in sides_of.items():
             if row not in strips:
                 continue
+            boards, rooms, left = map(list, zip(*sides, strict=True))
             lists = Fillings(
                 table.segment_table,
                 row,
-                table.rooms_across(row)[boards],
-                np.array([budgets[row, board] for board in boards]),
+                np.array(rooms),
+                np.array(left),
                 joined(strips[row]),
                 self.caps,
                 STEPS_EACH * self.most,
@@ -188,11 +192,15 @@ class Listing:
                 self.company,
                 None if self.company is None else self.company.enough_of(row, boards),
             )
-            what = partial(_segment, table.segment_length(row), lists)
-            pieces = self._pieces(lists, 0, 0, what)
+            pieces = self._pieces(lists, 0, 0, lists.what)
+            filled = defaultdict[int, list[Pieces[tuple[Strip, ...]]]](list)
             for n, board in enumerate(boards):
-                of_board = pieces.chosen(np.flatnonzero(lists.room == n))
-                found[row, board] = self._best_of(of_board)
+                of_side = pieces.chosen(np.flatnonzero(lists.room == n))
+                filled[board].append(self._best_of(of_side))
+            for board, each in filled.items():
+                most, budget = STEPS_EACH * self.most, budgets[row, board]
+                segments = segments_of(table, row, board, each, budget, most)
+                found[row, board] = self._best_of(segments) if len(each) > 1 else segments
         return found
 
     def _crosscut_segments(
@@ -278,10 +286,6 @@ def _kind(kinds: tuple[int, ...], fitting: Ints, i: int) -> int:
 
 def _strip(width: Length, lists: Fillings[int], i: int) -> Strip:
     return Strip(width, lists.what(i))
-
-
-def _segment(length: Length, lists: Fillings[Strip], i: int) -> Segment:
-    return Segment(length, lists.what(i))
 
 
 def _whole_width(length: Length, width: Length, kind: Callable[[int], int], i: int) -> Segment:

@@ -9,8 +9,9 @@ from optimizer.job.blanks import BlankKind
 from optimizer.job.layups import LayUp
 from optimizer.job.parts import Faces, Part, Treatment
 from optimizer.job.ways import NoPlanError
+from optimizer.plan.left_of import lumber_of
 from optimizer.plan.plan import Blank, Board, MadePart
-from optimizer.search.rest_stock import lumber_of, same_lumber
+from optimizer.search.rest_stock import same_lumber
 from stock.pieces import Lumber
 from stock.shop import Shop, promises
 

@@ -14,6 +14,7 @@ from optimizer.search.supply import Supply
 from optimizer.search.yard import Split, YardPiece, splits
 from stock.lengths import Length
 from stock.pieces import Lumber
+from stock.pith import pith_of
 from stock.prices import Offer
 from stock.shop import Shop
 from stock.stock_book import StockBook
@@ -94,6 +95,7 @@ def _supply(
         store=offer.store,
         tax=tax,
         piece=piece,
+        pith=pith_of(lumber, offer.width, shop),
     )
     if not supply.in_lots:
         return supply

@@ -19,10 +19,17 @@ class Strip:
 
 @dataclass(frozen=True, slots=True)
 class Segment:
-    """A segment of a board, this long (inches), ripped into strips in order."""
+    """A segment of a board, this long (inches), ripped into strips in order; where its pith is
+    ripped out, these lie below it, and others ``above``.
+    """
 
     length: Length
     strips: tuple[Strip, ...]
+    above: tuple[Strip, ...] = ()
+
+    @property
+    def all_strips(self) -> tuple[Strip, ...]:
+        return (*self.strips, *self.above)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +41,7 @@ class Pattern:
 
     def counts(self) -> tuple[tuple[int, int], ...]:
         """How many blanks of each kind, by kind."""
-        strips = (strip for segment in self.segments for strip in segment.strips)
+        strips = (strip for segment in self.segments for strip in segment.all_strips)
         return tuple(sorted(Counter(blank for strip in strips for blank in strip.blanks).items()))
 
 

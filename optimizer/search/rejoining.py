@@ -15,9 +15,10 @@ from itertools import count
 from optimizer.job.blanks import BlankKind
 from optimizer.job.layups import LayUp
 from optimizer.job.parts import Job
+from optimizer.plan.left_of import lumber_of
 from optimizer.plan.midway import Rest, Standing
 from optimizer.plan.plan import Blank, Board, Cut, CutKind, Leftover, MadePart, Plan
-from optimizer.search.rest_stock import lumber_of, usable
+from optimizer.search.rest_stock import usable
 from stock.lengths import Length
 from stock.pieces import Lumber
 from stock.shop import Shop

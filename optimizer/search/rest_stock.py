@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from optimizer.plan.handed_over import handed_over
+from optimizer.plan.left_of import piece_of
 from optimizer.plan.midway import Rest, Standing
 from optimizer.plan.plan import Board, CutKind, Plan
 from optimizer.search.layout import Answer
@@ -62,7 +63,8 @@ def stock_now(
                 narrow=rest.width < board.width,
                 untrimmed=rest.name in came,
             )
-            rack.append(_piece(tag, board, usable(rest, board, stock.shop), stock))
+            left = usable(rest, board, stock.shop)
+            rack.append(piece_of(board, left.x, left.length, left.width, tag, stock))
     planned = {left.tag for board in plan.boards for left in board.leftovers}
     tags = {*stock.past_tags, *planned, *(piece.tag for piece in stock.rack)}
     book = replace(
@@ -95,33 +97,6 @@ def usable(rest: Rest, board: Board, shop: Shop) -> Rest:
         if piece.name == rest.name:
             return replace(rest, x=piece.x, length=piece.usable)
     return rest
-
-
-def _piece(tag: str, board: Board, rest: Rest, stock: StockBook) -> RackPiece:
-    """A rest as a piece, with the grade and the faults of its board."""
-    piece = RackPiece(tag=tag, lumber=lumber_of(board), width=rest.width, length=rest.length)
-    if not board.from_rack:
-        named = (board.store, board.offer, board.cost)
-        sold = (o.lumber.grade for o in stock.offers if (o.store, o.name, o.price) == named)
-        return replace(piece, lumber=replace(piece.lumber, grade=next(sold, "")))
-    whole = next(each for each in stock.rack if each.tag == board.tag)
-    straight = rest.width < board.width  # a strip, or an edge was straightened
-    crook = Length(0) if straight else whole.crook * (rest.length / board.length) ** 2
-    bad = [
-        (max(start - rest.x, Length(0)), min(end - rest.x, rest.length)) for start, end in whole.bad
-    ]
-    return replace(
-        piece,
-        lumber=replace(piece.lumber, grade=whole.lumber.grade),
-        moisture=whole.moisture,
-        crook=crook,
-        bad=tuple(stretch for stretch in bad if stretch[0] < stretch[1]),
-    )
-
-
-def lumber_of(board: Board) -> Lumber:
-    """The lumber of a board."""
-    return Lumber(wood=board.wood, treated=board.treated, thickness=board.thickness)
 
 
 def same_lumber(lumber: Lumber) -> tuple[str, bool, Length]:

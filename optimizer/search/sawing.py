@@ -14,6 +14,7 @@ from optimizer.search.patterns import Pattern, Segment, Strip
 from optimizer.search.problem import Problem
 from optimizer.search.supply import Supply
 from stock.lengths import Length
+from stock.pieces import Stretch
 from stock.shop import Shop
 
 THIN_CUT = Length(1, 16)
@@ -58,15 +59,18 @@ def take_wanted(pattern: Pattern, wanted: Counter[int]) -> Pattern:
 
     segments = []
     for segment in pattern.segments:
-        strips = tuple(strip for strip in map(sawn, segment.strips) if strip.blanks)
-        if strips:
-            segments.append(Segment(segment.length, strips))
+        strips, above = (
+            tuple(strip for strip in map(sawn, side) if strip.blanks)
+            for side in (segment.strips, segment.above)
+        )
+        if strips or above:
+            segments.append(Segment(segment.length, strips, above))
     return Pattern(pattern.supply, tuple(segments))
 
 
 class Sawyer:
     """Saws one board of ``problem``: bad wood off, and each sound stretch by its pattern, if it has
-    one: crosscut, straighten, rip, crosscut, rip.
+    one: crosscut, straighten, the pith out, rip, crosscut, rip.
 
     ``patterns`` are one for each stretch of which something is sawn; or, of a board that the yard
     has cut, one for each piece. What has no blanks stays as it is.
@@ -159,8 +163,26 @@ class Sawyer:
         straight = self.supply.straight(segment.length)
         if straight < segment.width:
             segment = self._along(CutKind.STRAIGHTEN, segment, straight)[0]
-        widths = [min(strip.width, segment.width) for strip in pattern.strips]
-        for strip, member in zip(pattern.strips, list(self._rip(segment, widths)), strict=True):
+        if self.supply.pith is None:
+            self._rip_strips(segment, pattern.strips)
+            return
+        below, above = self._rip_out(self.supply.pith, segment)
+        self._rip_strips(below, pattern.strips)
+        self._rip_strips(above, pattern.above)
+
+    def _rip_out(self, pith: Stretch, segment: Piece) -> tuple[Piece, Piece]:
+        """Both sides of a segment's pith, ripped out with its kerfs in the band."""
+        bottom, top = pith
+        below, rest = self._along(CutKind.RIP, segment, bottom)
+        assert rest is not None
+        band, above = self._along(CutKind.RIP, rest, top - self._shop.rip_kerf - rest.y)
+        assert above is not None
+        band.scrap = True
+        return below, above
+
+    def _rip_strips(self, segment: Piece, strips: Sequence[Strip]) -> None:
+        widths = [min(strip.width, segment.width) for strip in strips]
+        for strip, member in zip(strips, list(self._rip(segment, widths)), strict=True):
             lengths = [self.problem.kinds[kind].length for kind in strip.blanks]
             blanks = list(self._crosscut(member, lengths))
             for kind, blank in zip(strip.blanks, blanks, strict=True):

@@ -17,6 +17,7 @@ from optimizer.search.offered import offered
 from optimizer.search.supply import Supply
 from stock.lengths import Length
 from stock.pieces import Lumber, RackPiece, Stretch, sound_stretches
+from stock.pith import pith_of
 from stock.shop import Shop, promises
 from stock.stock_book import StockBook
 from stock.wood import wood_key
@@ -64,10 +65,12 @@ def supplies_of(stock: StockBook, parts: Sequence[Part], *jobs: str) -> tuple[Su
 
 
 def board_sizes(supplies: Iterable[Supply]) -> tuple[BoardSizes, BoardSizes]:
-    """(lumber, usable length, width) of straight boards, and of crooked ones once straight."""
-    straight = [(s.lumber, s.usable, s.width) for s in supplies if not s.crook]
-    crooked = [(s.lumber, *size) for s in supplies if s.crook for size in s.as_straight()]
-    return straight, crooked
+    """(lumber, usable length, width) of boards as they are, and of odd ones: what these give once
+    they are straight and their pith is out.
+    """
+    plain = [(s.lumber, s.usable, s.width) for s in supplies if not s.odd]
+    odd = [(s.lumber, *size) for s in supplies if s.odd for size in s.as_straight()]
+    return plain, odd
 
 
 def _pulled(
@@ -94,6 +97,7 @@ def _pulled(
             stretch=stretch,
             worth=sum(worths, Decimal("0.00")),
             unit=shop.unit,
+            pith=pith_of(lumber, first.width, shop),
         )
 
 

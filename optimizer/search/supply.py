@@ -20,6 +20,7 @@ class Supply:
     a supply of its own: ``stretch`` is its number among ``sound``; ``worth`` is that of the whole.
     Of a board that is sold in a lot only, ``share`` is the part of its cost that is paid with the
     lot, and ``kept`` what it is worth if it is not sawn; ``piece`` is the yard's, if that cuts it.
+    ``pith`` is a band that is ripped out: from where to where across the board.
     """
 
     lumber: Lumber
@@ -37,6 +38,7 @@ class Supply:
     stretch: int = 0
     worth: Decimal = Decimal("0.00")
     unit: Unit = Unit.IN
+    pith: Stretch | None = None
 
     @property
     def usable(self) -> Length:
@@ -56,13 +58,28 @@ class Supply:
             return straight_width(source, length, self.unit)
         return self.width
 
+    @property
+    def odd(self) -> bool:
+        """Whether its segments give less than its own width: it is crooked, or loses its pith."""
+        return bool(self.crook or self.pith)
+
+    def rooms(self, length: Length) -> tuple[Length, ...]:
+        """The widths that a segment so long has for strips once it is straight: one, or one on
+        each side of the pith; none where it is so crooked that the pith lies at its edge.
+        """
+        straight = self.straight(length)
+        if self.pith is None:
+            return (straight,)
+        bottom, top = self.pith
+        return (bottom, straight - top) if straight > top else ()
+
     def as_straight(self) -> list[tuple[Length, Length]]:
-        """(length, width) of straight boards that give just what this crooked one does."""
-        found = {(self.usable, self.straight(self.usable))}
+        """(length, width) of straight boards that give just what this odd one does."""
+        found = {(self.usable, width) for width in self.rooms(self.usable)}
         length = self.usable
         while length > 1 and self.straight(length) < self.width:
             length -= 1
-            found.add((length, self.straight(length)))
+            found |= {(length, width) for width in self.rooms(length)}
         return sorted(found)
 
     @property

@@ -6,13 +6,14 @@ Lengths are exact; what is shown of them is rounded where it is shown, so that n
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from optimizer.plan.plan import Board, Cut, CutKind, Plan
 from optimizer.work.marks import Marks
 from stock.errors import RackfirstError
 from stock.lengths import MILLIMETRE, Length
+from stock.pith import pith_band
 
 # 3/4 in: a thinner strip never runs between fence and blade. Common practice, no source.
 THIN = 19 * MILLIMETRE
@@ -44,7 +45,9 @@ class Setup(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SawnPiece:
-    """A piece on the saw with its mark; it lies on its board at x, y."""
+    """A piece on the saw with its mark; it lies on its board at x, y. ``pith``: it is the band
+    along the middle of a wide board.
+    """
 
     mark: str
     fate: Fate
@@ -52,6 +55,7 @@ class SawnPiece:
     y: Length
     length: Length
     width: Length
+    pith: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,6 +122,7 @@ class _Board:
         self.pieces: dict[str, tuple[SawnPiece, int | None]] = {board.id: (whole, None)}
         self.tags = {left.tag for left in board.leftovers}
         self.blanks = {blank.id for blank in board.blanks}
+        self.pith = pith_band(board.width, plan.practice, plan.unit)
         self.segments = 0
 
     def cuts(self) -> Iterator[SawCut]:
@@ -166,9 +171,14 @@ class _Board:
             for begin, size in ((Length(0), cut.at), (cut.at + kerf, whole - cut.at - kerf))
         )
         return (
-            near and _named(near, names[0], fates[0]),
-            far and _named(far, names[1], fates[1]),
+            near and self._named(near, names[0], fates[0]),
+            far and self._named(far, names[1], fates[1]),
         )
+
+    def _named(self, piece: SawnPiece, mark: str, fate: Fate) -> SawnPiece:
+        bottom, top = self.pith or (self.board.width, self.board.width)
+        pith = fate is Fate.SCRAP and bottom <= piece.y and piece.y + piece.width <= top
+        return replace(piece, mark=mark, fate=fate, pith=pith)
 
     def _fate(self, name: str) -> Fate:
         if not name:
@@ -193,12 +203,6 @@ def _part(piece: SawnPiece, along: bool, begin: Length, size: Length) -> SawnPie
     x, y = (piece.x, piece.y + begin) if along else (piece.x + begin, piece.y)
     length, width = (piece.length, size) if along else (size, piece.width)
     return SawnPiece(mark="", fate=Fate.SCRAP, x=x, y=y, length=length, width=width)
-
-
-def _named(piece: SawnPiece, mark: str, fate: Fate) -> SawnPiece:
-    return SawnPiece(
-        mark=mark, fate=fate, x=piece.x, y=piece.y, length=piece.length, width=piece.width
-    )
 
 
 def _set(

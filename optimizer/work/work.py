@@ -116,8 +116,14 @@ def _at_the_end(board: Board, cuts: Iterable[SawCut]) -> Iterator[SawnPiece]:
         if side.fate in (Fate.BLANK, Fate.SCRAP):
             yield side
     for left in board.leftovers:
-        place = {"x": left.x, "y": left.y, "length": left.length, "width": left.width}
-        yield SawnPiece(mark=left.tag, fate=Fate.LEFTOVER, **place)
+        yield SawnPiece(
+            mark=left.tag,
+            fate=Fate.LEFTOVER,
+            x=left.x,
+            y=left.y,
+            length=left.length,
+            width=left.width,
+        )
 
 
 def _run_ins(plan: Plan, boards: Iterable[SawnBoard]) -> Iterator[RunIn]:
