@@ -9,7 +9,7 @@ from fractions import Fraction
 from optimizer.search.answers import Attempt, Whole
 from optimizer.search.counts import Ranges
 from optimizer.search.money import CENT_PARTS, as_money
-from optimizer.search.patterns import Column, distinct
+from optimizer.search.patterns import Cheapest, Column, distinct, keep_cheapest
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.watch import Watch
@@ -26,6 +26,8 @@ class Standing:
         self.lacking = False
         self.whole: Whole | None = None
         self.net = Decimal(0)
+        self.tried: Cheapest = {}
+        """All columns that an integer programme was solved over."""
 
     @property
     def missing(self) -> bool:
@@ -85,8 +87,10 @@ class Standing:
         ``below``: only plans that cost less than this are looked for (search units, exact).
         """
         best = () if self.whole is None else self.whole.boards
+        columns = distinct([*columns, *(column for column, _ in best)])
+        keep_cheapest(self.tried, columns)
         programme = Programme(self.problem, whole=True)
-        programme.add(distinct([*columns, *(column for column, _ in best)]))
+        programme.add(columns)
         programme.hold(ranges or {})
         cutoff = None if self.whole is None else float(self.net) * 100 - self.step + 0.5
         if below is not None:
