@@ -1,4 +1,9 @@
-"""Where a search stands: the best plan so far, the bound, and what a better plan may cost."""
+"""Where a search stands: the best plan so far, the bound, and what a better plan may cost.
+
+A better plan is cheaper by a *step* at least, a cent or what all costs share. So the search is over
+once the bound is above the best net less a step, with what rounding may take off: the *cutoff*. A
+bound is never told above a plan that is known.
+"""
 
 from __future__ import annotations
 
