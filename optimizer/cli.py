@@ -152,23 +152,33 @@ def plan(
     gap: Annotated[
         float, typer.Option("--gap", min=0, max=100, help="Enough when so near the least, in %.")
     ] = 0.0,
+    near: Annotated[
+        float,
+        typer.Option("--near", metavar="AMOUNT", min=0, help="List what so much more would buy."),
+    ] = 0.0,
     as_csv: AsCsv = False,
 ) -> None:
     """Find the cheapest plan: what to pull, buy, rip, crosscut and glue."""
-    from optimizer.deliver import FILES, deliver, own_name, read_planned
+    from optimizer.deliver import FILES, NEAR_NAME, deliver, own_name, read_planned
+    from optimizer.output.near_text import near_text
     from optimizer.output.progress import Progress
     from optimizer.output.summary import summary
     from optimizer.search.watch import Watch
+    from optimizer.solve import SEARCH_SHARE, More
 
     folder = out or jobs[0].parent / f"{'+'.join(job.stem for job in jobs)}-plan"
     with faults_told():
         books = read_planned(jobs, stock_beside(jobs[0], stock), boards)
         _tell_old_prices(books.stock)
     with faults_told(), closing(Progress()) as progress:
-        watch = Watch(seconds=seconds, gap_percent=Decimal(str(gap)), tell=progress)
-        with _stopped_by_ctrl_c(watch):
-            made, _ = deliver(books, folder, watch, as_csv=as_csv)
+        until = seconds * SEARCH_SHARE if near else seconds
+        watch = Watch(seconds=until, gap_percent=Decimal(str(gap)), tell=progress)
+        more = More(amount=Decimal(str(near)), watch=Watch(seconds=seconds)) if near else None
+        with _stopped_by_ctrl_c(watch, *([more.watch] if more else [])):
+            made, learnt = deliver(books, folder, watch, as_csv=as_csv, more=more)
     typer.echo(summary(made))
+    if more:
+        typer.echo(f"\n{near_text(learnt.near, more.amount, NEAR_NAME)}")
     own = [own_name(job.stem) for job in jobs] if len(jobs) > 1 else []
     written = [*FILES, *own, *(["csv"] if as_csv else [])]
     typer.echo(f"\nWritten to {folder}: {', '.join(written)}")

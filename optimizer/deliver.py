@@ -18,13 +18,13 @@ from optimizer.output.labels import write_labels
 from optimizer.output.own_sheets import write_own_sheets
 from optimizer.output.shopping_book import write_shopping_book
 from optimizer.plan.audit import audit
-from optimizer.plan.comparison import Advice, Alternative
+from optimizer.plan.comparison import Advice, Alternative, Gain
 from optimizer.plan.happened import blanks_named
 from optimizer.plan.plan import Plan
 from optimizer.plan.plan_file import read_plan, write_plan
 from optimizer.replan import replan
 from optimizer.search.watch import Watch
-from optimizer.solve import solve
+from optimizer.solve import More, solve, solve_near
 from optimizer.work.work import work_of
 from stock.book_file import check_free, whole_file
 from stock.errors import BookFaultsError, RackfirstError
@@ -35,6 +35,7 @@ PAGE_NAME = "cutting.html"
 LABELS_NAME = "labels.html"
 PICTURE_NAME = "compare.svg"
 WAYS_NAME = "ways"
+NEAR_NAME = "near"
 CSV_FOLDER = "csv"
 FILES = (PLAN_NAME, SHOPPING_NAME, PAGE_NAME, LABELS_NAME)
 
@@ -61,12 +62,14 @@ def deliver(
     ask: Callable[[Plan], Advice] | None = None,
     *,
     as_csv: bool = False,
+    more: More | None = None,
 ) -> tuple[Plan, Advice]:
     """The plan of a job, written to ``folder`` with its workbook and pages, and as CSV if wished.
 
     Several jobs are planned together, and each gets a workbook of its own sheets beside these. With
     ``ask``, what it learns beside the plan stands in the workbook too; ways to compare are drawn in
-    compare.svg, and each is a plan of its own in the folder ``ways``.
+    compare.svg, and each is a plan of its own in the folder ``ways``. With ``more``, what a little
+    more money buys is looked for; each is a plan of its own in the folder ``near``.
 
     Raises:
         NoPlanError: where no plan is possible, with the reasons.
@@ -74,8 +77,14 @@ def deliver(
     """
     # Before the search, which may take a while.
     _check_folder(folder, file_names(books.job), books.paths)
-    plan, advice = solve(books.stock, books.job, watch), Advice()
+    advice = Advice()
+    if more:
+        plan, gains = solve_near(books.stock, books.job, watch, more)
+        advice = Advice(near=gains)
+    else:
+        plan = solve(books.stock, books.job, watch)
     _write(plan, books.job, folder, advice)
+    _write_near(advice.near, folder)
     if ask:
         advice = ask(plan)
         if advice.alternatives and (best := advice.alternatives[0].plan) and best is not plan:
@@ -156,6 +165,13 @@ def _write_ways(ways: Sequence[Alternative], folder: Path) -> None:
     for way in ways:
         if way.plan:
             write_plan(way.plan, folder / WAYS_NAME / f"{way.name}.json")
+
+
+def _write_near(gains: Sequence[Gain], folder: Path) -> None:
+    if gains:
+        (folder / NEAR_NAME).mkdir(exist_ok=True)
+    for number, gain in enumerate(gains, 1):
+        write_plan(gain.plan, folder / NEAR_NAME / f"{number}.json")
 
 
 def file_names(job: Job) -> tuple[str, ...]:

@@ -3,25 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from optimizer.job.layups import LayUp
 from optimizer.job.parts import Job
 from optimizer.job.ways import NoPlanError, all_ways
 from optimizer.plan.audit import audit
+from optimizer.plan.comparison import Gain
 from optimizer.plan.consumables import consumables
 from optimizer.plan.plan import Plan
 from optimizer.search.answers import Whole
 from optimizer.search.cutting import CuttingTables
+from optimizer.search.gains import gain_of, worth_telling
 from optimizer.search.grid import Rounding
 from optimizer.search.layout import Answer, finish, lay_out
-from optimizer.search.problem import pose
+from optimizer.search.near import Beside, Found
+from optimizer.search.patterns import Column
+from optimizer.search.problem import Problem, pose
 from optimizer.search.searching import search
 from optimizer.search.shares import fair_shares
 from optimizer.search.supplies import board_sizes, supplies_of
 from optimizer.search.supply import Supply
-from optimizer.search.watch import StoppedError, Watch
+from optimizer.search.watch import Beyond, StoppedError, Watch
 from optimizer.search.wood_notes import drying_remarks, load_of
 from optimizer.trips import cheapest_visits
 from stock.stock_book import StockBook
@@ -43,6 +47,53 @@ def solve(stock: StockBook, job: Job, watch: Watch) -> Plan:
     plan = with_beside(plan, stock, job)
     audit(plan, stock, job)
     return plan
+
+
+SEARCH_SHARE = 0.7
+"""Share of the seconds for the cheapest plan, where more is looked for too."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class More:
+    """What up to ``amount`` more money buys is looked for too, until its own ``watch`` ends it."""
+
+    amount: Decimal
+    watch: Watch
+
+
+def solve_near(
+    stock: StockBook, job: Job, watch: Watch, more: More
+) -> tuple[Plan, tuple[Gain, ...]]:
+    """The cheapest plan found, as ``solve``, and what a little more money buys; all audited.
+
+    The stores to drive to are those of the cheapest plan. What is found is the best among the
+    patterns looked at, not proven to be.
+    """
+    known: list[Searched] = []
+
+    def solve_and_keep(book: StockBook, look: Watch) -> Plan:
+        known.append(search := searched(book, job, *ways_of(book, job), look))
+        return finish(search.found.answer, book, job.name, look)
+
+    plan = cheapest_visits(stock, solve_and_keep, watch)
+    search = next(each for each in known if each.found.answer.boards is plan.boards)
+    plan = with_beside(plan, stock, job)
+    audit(plan, stock, job)
+    beside = Beside(
+        search.problem,
+        search.columns,
+        search.found,
+        lambda whole: lay_out(search.problem, stock, job.parts, whole),
+        stock,
+        more.watch,
+    )
+    gains = list[Gain]()
+    for found in beside.near(search.tables, more.amount):
+        known_of_it = Watch(best=found.net, bound=min(plan.bound, found.net))
+        other = with_beside(finish(found.answer, stock, job.name, known_of_it), stock, job)
+        audit(other, stock, job)
+        gains.append(gain_of(plan, other, stock))
+    return plan, worth_telling(gains, more.amount)
 
 
 def with_beside(plan: Plan, stock: StockBook, job: Job) -> Plan:
@@ -80,6 +131,27 @@ def answer_of(
 
     Trips are not looked at. Raises NoPlanError where none is possible.
     """
+    return searched(stock, job, supplies, lay_ups, watch).found.answer
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Searched:
+    """What a search came to, and what it was made from: enough to look on beside it."""
+
+    problem: Problem
+    tables: list[CuttingTables]
+    columns: list[Column]
+    found: Found
+
+
+def searched(
+    stock: StockBook,
+    job: Job,
+    supplies: tuple[Supply, ...],
+    lay_ups: Sequence[Sequence[LayUp]],
+    watch: Watch,
+) -> Searched:
+    """As ``answer_of``, with what it was made from; of plans equally cheap, the best found."""
     problem = fair_shares(pose(stock, job.parts, lay_ups, supplies), watch)
     lumbers = problem.by_lumber()
     tables = [CuttingTables(problem, lumber, Rounding.FOR_PLANS) for lumber in lumbers]
@@ -87,15 +159,20 @@ def answer_of(
     if not all(table.along.exact and table.across.exact for table in tables):
         bounding = [CuttingTables(problem, lumber, Rounding.FOR_BOUNDS) for lumber in lumbers]
 
-    def net_of(whole: Whole) -> Decimal:
-        return lay_out(problem, stock, job.parts, whole).cost.net
+    def laid_out(whole: Whole) -> Answer:
+        return lay_out(problem, stock, job.parts, whole)
 
-    counts = search(problem, tables, bounding, net_of, watch)
+    standing = search(problem, tables, bounding, lambda whole: laid_out(whole).cost.net, watch)
+    counts = standing.whole
     if counts is None or (any(counts.missing) and watch.over()):
         raise StoppedError
     if any(counts.missing):
         raise NoPlanError(_short(job, counts))
-    return lay_out(problem, stock, job.parts, counts)
+    found, columns = Found(whole=counts, answer=laid_out(counts)), [*standing.tried.values()]
+    if watch.bound == found.net:
+        beyond = Beyond(within=watch)
+        found = Beside(problem, columns, found, laid_out, stock, beyond).best_of_ties()
+    return Searched(problem=problem, tables=tables, columns=columns, found=found)
 
 
 def _short(job: Job, counts: Whole) -> str:

@@ -60,6 +60,9 @@ class _Look(Watch):
     trips: Decimal
     once: bool
 
+    def ended(self) -> bool:
+        return self.whole.ended()
+
     def over(self) -> bool:
         looked = self.once and self.best is not None and self.bound is not None
         return looked or self._hopeless() or self.whole.over()

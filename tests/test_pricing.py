@@ -3,22 +3,28 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+from functools import cache
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from optimizer.search.answers import Whole
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import grow
 from optimizer.search.knapsack import Ints
 from optimizer.search.listing import Listed, Listing
-from optimizer.search.money import CENT_PARTS
+from optimizer.search.money import CENT_PARTS, money_units
 from optimizer.search.pricing import Prices, least_of
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
+from optimizer.search.searching import search
 from optimizer.search.watch import Watch
+from stock.prices import to_cent
 from tests.drawn_jobs import drawn_problem, least_cents
 
 SEEDS = (0, 2, 3, 5)
@@ -75,3 +81,103 @@ def test_no_worths_of_any_rows_lift_the_bound_above_the_least_cost(
     prices = Prices(problem, programme.first, programme.rounded, wrong)
     gain, _ = least_of(prices, lists)
     assert prices.of_rows() + gain <= least_cents(seed) * CENT_PARTS
+
+
+# --- any worths, however wrong -------------------------------------------------------------------
+
+ANY_SEEDS = (0, 1, 2, 3, 5, 7, 15)
+DOLLARS = st.one_of(st.just(0), st.integers(0, 30), st.integers(0, 1_000_000))
+
+
+@cache
+def known(seed: int) -> tuple[Problem, Programme, list[Listed], Whole]:
+    """A small job, its programme with rounded rows, its patterns, and a plan that is the best."""
+    problem = drawn_problem(seed)
+    programme, lists = programme_of(problem)
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+
+    def exact(whole: Whole) -> Decimal:
+        return to_cent(Fraction(whole.cost) / 100)
+
+    best = search(problem, tables, tables, exact, Watch(seconds=600)).whole
+    assert best is not None
+    assert not any(best.missing)
+    return problem, programme, lists, best
+
+
+def drawn_prices(data: st.DataObject, problem: Problem, programme: Programme) -> Prices:
+    """Prices at worths that have nothing to do with the job, of first rows and rounded ones."""
+    right = programme.solve_linear()
+
+    def drawn(rows: Ints) -> Ints:
+        most = st.lists(DOLLARS, min_size=len(rows), max_size=len(rows))
+        return np.array(data.draw(most), dtype=np.int64) * 100 * (CENT_PARTS // 2**10)
+
+    wrong = replace(right, rows=drawn(right.rows), rounded=drawn(right.rounded))
+    # Where there are plenty of boards no row says how many: it is worth nothing.
+    wrong.rows[programme.first.of_supplies] *= programme.first.limited
+    return Prices(problem, programme.first, programme.rounded, wrong)
+
+
+@pytest.mark.parametrize("seed", ANY_SEEDS)
+@given(data=st.data())
+@settings(max_examples=25)
+def test_what_a_plan_costs_is_never_below_its_rows_and_reduced_costs(
+    seed: int, data: st.DataObject
+) -> None:
+    problem, programme, lists, best = known(seed)
+    prices = drawn_prices(data, problem, programme)
+    made = sum(
+        count * money_units(problem.ways[part][way].cost)
+        for (part, way), count in best.made.items()
+    )
+    cost = made + sum(count * column.cost for column, count in best.boards)
+    counts = np.array([count for _, count in best.boards])
+    reduced = int(prices.of_columns([column for column, _ in best.boards]) @ counts)
+    assert prices.of_rows() + reduced <= cost
+    gain, _ = least_of(prices, lists)
+    assert prices.of_rows() + gain <= least_cents(seed) * CENT_PARTS
+
+
+@pytest.mark.parametrize("seed", ANY_SEEDS)
+@given(data=st.data())
+@settings(max_examples=25)
+def test_no_pattern_costs_less_than_the_plain_sums_say_but_for_the_bonus(
+    seed: int, data: st.DataObject
+) -> None:
+    problem, programme, lists, _ = known(seed)
+    prices = drawn_prices(data, problem, programme)
+    bonus = {}
+    for of in problem.by_lumber():
+        table = CuttingTables(problem, of, Rounding.FOR_PLANS)
+        bonus |= dict(zip(table.supplies, prices.most_bonuses(table).tolist(), strict=True))
+    useful = problem.useful_blanks()
+    for listed in lists:
+        kinds = list(listed.kinds)
+        brought = np.minimum(listed.counts, useful[kinds]) @ prices.plain_kinds[kinds]
+        plain = listed.costs - brought + prices.plain_supplies[listed.supply]
+        assert (prices.of_list(listed) >= plain - bonus[listed.supply]).all()
+
+
+@pytest.mark.parametrize("seed", ANY_SEEDS)
+@given(data=st.data())
+@settings(max_examples=25)
+def test_no_way_of_making_all_copies_of_a_part_costs_less_than_is_said(
+    seed: int, data: st.DataObject
+) -> None:
+    problem, programme, _, _ = known(seed)
+    prices = drawn_prices(data, problem, programme)
+    entries = programme.first.of_makings()
+    brought = prices.rows @ entries.astype(np.int64)
+    brought += prices.of_rounded @ programme.rounded.coefficients(entries).astype(np.int64)
+    reduced = {
+        (part, way): money_units(problem.ways[part][way].cost) - int(worth)
+        for (part, way), worth in zip(programme.first.makings, brought, strict=True)
+    }
+    for part, said in enumerate(prices._parts()):
+        ways, left = problem.ways[part], problem.copies[part]
+        paid = 0
+        while left > 0:  # copies are made in any ways, the last one perhaps more than are left
+            way = data.draw(st.integers(0, len(ways) - 1))
+            paid, left = paid + reduced[part, way], left - ways[way].copies
+        assert said <= paid

@@ -9,6 +9,7 @@ import pytest
 from optimizer.plan.plan_file import write_plan
 from tests.journeys import good_books, run
 from tests.sound_plans import boat_rack
+from tests.typed_books import workbook
 
 
 @pytest.fixture
@@ -25,6 +26,20 @@ def test_a_plan_is_shown_whole_or_list_by_list(folder: Path) -> None:
     assert some.stdout.startswith("Boards\n")
     assert "Pull from the rack and buy" in some.stdout
     assert "Order of work" not in some.stdout
+
+
+def test_what_a_little_more_buys_is_listed_and_each_is_a_plan_to_show(tmp_path: Path) -> None:
+    # Three of four rails in one board of 8 ft for 4.25; of 12 ft, which holds all, for 9.00.
+    prices = "Size | Length | Price\n2x4 | 8' | 4.25\n2x4 | 12' | 9.00"
+    job = good_books(tmp_path, parts="Part | Count | Length | Size\nRail | 4 | 31 1/4 | 2x4")
+    no_worth = "Setting | Value\noffcut value | 0"
+    workbook(tmp_path / "stock.xlsx", Prices=prices, Shop=no_worth)
+    planned = run("plan", job, "--near", 1, "--seconds", 300)
+    assert planned.exit_code == 0, planned.output
+    assert "Near: for up to 1.00 more\n   1  0.50 more: 1 board fewer to buy" in planned.stdout
+    shown = run("show", tmp_path / "job-plan" / "near" / "1.json", "pull").stdout
+    assert "B1  1 ×  2x4  144 × 3 1/2" in shown
+    assert "Near" not in run("plan", job).stdout
 
 
 def test_an_unknown_list_is_wrong_usage(folder: Path) -> None:

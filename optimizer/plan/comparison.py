@@ -81,6 +81,34 @@ class Hinge:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Gain:
+    """What a ``plan`` gives that costs ``more`` in net: so many ``boards`` to buy, ``glue_lines``,
+    ``cuts`` in the shop and ``minutes`` there fewer, a rack worth ``left`` more afterwards (less
+    than nothing: for the worse); ``longest`` is its longest leftover.
+    """
+
+    plan: Plan
+    more: Decimal
+    boards: int
+    glue_lines: int
+    cuts: int
+    minutes: Fraction
+    left: Decimal
+    longest: Length
+
+    @property
+    def gained(self) -> tuple[Fraction, ...]:
+        """All that is gained, to set gains side by side."""
+        counts = (self.boards, self.glue_lines, self.cuts)
+        return (*map(Fraction, counts), self.minutes, Fraction(self.left))
+
+    def betters(self, other: Gain) -> bool:
+        """As much of everything, for no more money."""
+        pairs = zip(self.gained, other.gained, strict=True)
+        return self.more <= other.more and all(mine >= yours for mine, yours in pairs)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Advice:
     """All that was learnt beside a plan; empty where nothing was asked."""
 
@@ -90,6 +118,7 @@ class Advice:
     near_misses: tuple[Saving, ...] = ()
     plans_b: tuple[PlanB, ...] = ()
     hinges: tuple[Hinge, ...] = ()
+    near: tuple[Gain, ...] = ()
     unanswered: int = field(default=0)
 
 

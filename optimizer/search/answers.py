@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from optimizer.search.counts import Count
@@ -38,6 +39,17 @@ class Whole:
     missing: tuple[int, ...]
     cost: float
     lots: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sum:
+    """What a plan comes to beside its cost: so much with each board by its column (in the order of
+    the programme's), each (part, way) made, each lot of the problem bought.
+    """
+
+    columns: Sequence[float]
+    ways: Mapping[tuple[int, int], float]
+    lots: Sequence[float]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

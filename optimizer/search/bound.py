@@ -1,12 +1,22 @@
 """A bound that rounding cannot break.
 
-Whatever blanks are said to be worth, in whole numbers: making every part by its cheapest lay-up at
-those worths, and cutting boards only where they bring more than they cost, is no dearer than the
-best plan (the Lagrangian bound of the programme). No plan cuts more boards of a supply than there
-are, or than the job has blanks; so much would be gained where there is plenty that all worths of a
-lumber are first scaled down until no plentiful board brings more than it costs (Farley, A note on
-bounding a class of linear programming problems, Operations Research 38, 1990). Wrong worths make
-the bound weaker, never false.
+Say what a blank of each kind k is worth, v(k) ≥ 0, any whole number. Suppose that blanks are bought
+and sold at these worths: the parts' side buys all its blanks, the boards' side sells all that it
+saws. A plan saws at least what its parts take, so it costs no less than both sides together:
+
+    Σ over parts p    copies(p) · min over lay-ups r of (Σ v(k)·a(r,k) + glue and time of r) / n(r)
+  + Σ over supplies s    most(s) · min(0, cost of a board of s − the most that its blanks bring)
+
+(the Lagrangian bound of the programme: Geoffrion, Lagrangean relaxation for integer programming,
+Mathematical Programming Study 2, 1974; cited from memory). most(s) is how many boards of s a plan
+can cut: as many as there are, and no more than the job has blanks. Where there is plenty that would
+take off far too much, so the worths of a lumber are first scaled down until no plentiful board
+brings more than it costs (Farley, A note on bounding a class of linear programming problems,
+Operations Research 38, 1990).
+
+The best worths are the duals of the linear programme, and the solver tells these only nearly: they
+are cut down to whole units here and everything after is integers, rounded downwards. So wrong
+worths make the bound weaker, never false.
 """
 
 from __future__ import annotations

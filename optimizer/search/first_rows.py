@@ -1,6 +1,8 @@
 """The rows of every programme as numbers: parts made, blanks sawn, boards cut; all as ``>=``.
 
-``[row, column]`` stands for: so much of what the row asks for comes with one of the column.
+``[row, column]`` stands for: so much of what the row asks for comes with one of the column. A
+lay-up makes its copies and takes its blanks (less than nothing); a pattern gives its blanks and
+takes one board of those there are (−1 of at least −limit). Rounded rows are sums of these.
 """
 
 from __future__ import annotations

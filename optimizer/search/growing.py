@@ -1,7 +1,11 @@
 """Grows patterns until no better one exists.
 
-Column generation: solve the linear programme, ask the tables for the best pattern of each board at
-the worths it gives, add those that gain, and again (Gilmore and Gomory 1961, 1963).
+Column generation: the linear programme over the patterns so far says what one more blank of each
+kind would save, its worth. The tables find the pattern of each board whose blanks bring the most at
+these worths. If that is more than the board costs the pattern *gains* and joins, and the programme
+is solved again; if no board has one, the optimum over these patterns is that over all (Gilmore and
+Gomory, A linear programming approach to the cutting-stock problem, Operations Research 9, 1961, and
+part II, Operations Research 11, 1963).
 """
 
 from __future__ import annotations

@@ -1,4 +1,14 @@
-"""Tables of the best filling of every room by items that may be repeated."""
+"""Tables of the best filling of every room by items that may be repeated.
+
+The unbounded knapsack by dynamic programming, as in Gilmore and Gomory (The theory and computation
+of knapsack functions, Operations Research 14, 1966; cited from memory):
+
+    best(x) = max(terminal(x), max over items i of value(i) + best(x − size(i)))
+
+All rooms up to the longest board are filled at once, and all rows (a row for each strip width, or
+each segment length) beside each other. The *deficit* of an item in a room is what is lost at the
+least by a filling that uses it: listing goes by it.
+"""
 
 from __future__ import annotations
 

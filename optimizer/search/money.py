@@ -1,4 +1,9 @@
-"""Money as the search counts it: exact whole parts of a cent, and sums that are rounded once."""
+"""Money as the search counts it: exact whole parts of a cent, and sums that are rounded once.
+
+A bill rounds each store's tax, the glue and the time half-up to the cent, once each. The programmes
+pay the exact sums, so a plan's net lies less than half a cent for each such sum below its exact
+cost, and a bound on the exact cost becomes one on the net when as much is taken off.
+"""
 
 from __future__ import annotations
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TypeAlias
 
 from stock.lengths import Length
 
@@ -54,13 +55,22 @@ class Column:
     cost: int
 
 
-def distinct(columns: Iterable[Column]) -> list[Column]:
-    """The columns without repeats: of those with the same blanks from the same supply, the
-    cheapest.
-    """
-    best: dict[tuple[int, tuple[tuple[int, int], ...]], Column] = {}
+Cheapest: TypeAlias = dict[tuple[int, tuple[tuple[int, int], ...]], Column]
+"""Of columns with the same blanks from the same supply, the cheapest."""
+
+
+def keep_cheapest(best: Cheapest, columns: Iterable[Column]) -> None:
+    """Add ``columns`` to those that are the cheapest so far."""
     for column in columns:
         key = (column.pattern.supply, column.counts)
         if key not in best or column.cost < best[key].cost:
             best[key] = column
+
+
+def distinct(columns: Iterable[Column]) -> list[Column]:
+    """The columns without repeats: of those with the same blanks from the same supply, the
+    cheapest.
+    """
+    best: Cheapest = {}
+    keep_cheapest(best, columns)
     return list(best.values())

@@ -13,7 +13,7 @@ import highspy
 import numpy as np
 import pulp
 
-from optimizer.search.answers import Attempt, Linear, Whole
+from optimizer.search.answers import Attempt, Linear, Sum, Whole
 from optimizer.search.counts import Count, Range, Ranges, boards, bought, made
 from optimizer.search.first_rows import FirstRows, Floats
 from optimizer.search.model import Model
@@ -53,6 +53,7 @@ class Programme:
         self._missing = [part.index for part in model.missing]
         self._lots = [count.index for _, count in model.lots]
         self._first_column = self._highs.getNumCol()
+        self._cents: Floats | None = None
 
     def add(self, columns: Sequence[Column]) -> None:
         """Let boards be cut by these patterns too; the last solution stays a start for the next."""
@@ -243,6 +244,29 @@ class Programme:
         if complete and not found:
             bound = highspy.kHighsInf if below is None else below
         return Attempt(whole=self._counts() if found else None, bound=bound, complete=complete)
+
+    def keep_within(self, most: float, what: Sum | None = None) -> None:
+        """No plan whose sum (of cents, if none is named) is more than ``most``."""
+        amounts = self._amounts(what)
+        at = np.flatnonzero(amounts).astype(np.int32)
+        self._highs.addRow(-highspy.kHighsInf, most, len(at), at, amounts[at])
+
+    def minimise(self, what: Sum | None) -> None:
+        """Ask for the least sum of another kind; of cents, if none is named."""
+        amounts = self._amounts(what)
+        self._highs.changeColsCost(len(amounts), np.arange(len(amounts), dtype=np.int32), amounts)
+
+    def _amounts(self, what: Sum | None) -> Floats:
+        """Of each of the solver's columns; its cents stand from before the first other sum."""
+        if self._cents is None:
+            self._cents = np.array(self._highs.getLp().col_cost_)
+        if what is None:
+            return self._cents
+        amounts = np.zeros(len(self._cents))
+        amounts[[self._made[way] for way in what.ways]] = list(what.ways.values())
+        amounts[self._lots] = what.lots
+        amounts[self._first_column :] = what.columns
+        return amounts
 
     def _counts(self) -> Whole:
         counts = [round(v) for v in self._highs.getSolution().col_value]

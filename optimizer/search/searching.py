@@ -33,8 +33,8 @@ def search(
     bounding: Sequence[CuttingTables],
     net_of: Callable[[Whole], Decimal],
     watch: Watch,
-) -> Whole | None:
-    """The counts of the best plan found; None where the watch ended before there was one.
+) -> Standing:
+    """Where the search ends; no counts where the watch ended it before there was a plan.
 
     ``tables`` are rounded for plans, ``bounding`` for bounds: the same where all lengths are exact.
     """
@@ -50,7 +50,7 @@ def search(
     hopeless = standing.missing and standing.lacking  # not even fractions of boards make all parts
     if not standing.closed and not hopeless:
         Branching(problem, tables, bounding, standing, watch).run()
-    return standing.whole
+    return standing
 
 
 def close_gap(

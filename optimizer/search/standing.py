@@ -1,4 +1,9 @@
-"""Where a search stands: the best plan so far, the bound, and what a better plan may cost."""
+"""Where a search stands: the best plan so far, the bound, and what a better plan may cost.
+
+A better plan is cheaper by a *step* at least, a cent or what all costs share. So the search is over
+once the bound is above the best net less a step, with what rounding may take off: the *cutoff*. A
+bound is never told above a plan that is known.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +14,7 @@ from fractions import Fraction
 from optimizer.search.answers import Attempt, Whole
 from optimizer.search.counts import Ranges
 from optimizer.search.money import CENT_PARTS, as_money
-from optimizer.search.patterns import Column, distinct
+from optimizer.search.patterns import Cheapest, Column, distinct, keep_cheapest
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.watch import Watch
@@ -26,6 +31,8 @@ class Standing:
         self.lacking = False
         self.whole: Whole | None = None
         self.net = Decimal(0)
+        self.tried: Cheapest = {}
+        """All columns that an integer programme was solved over."""
 
     @property
     def missing(self) -> bool:
@@ -85,8 +92,10 @@ class Standing:
         ``below``: only plans that cost less than this are looked for (search units, exact).
         """
         best = () if self.whole is None else self.whole.boards
+        columns = distinct([*columns, *(column for column, _ in best)])
+        keep_cheapest(self.tried, columns)
         programme = Programme(self.problem, whole=True)
-        programme.add(distinct([*columns, *(column for column, _ in best)]))
+        programme.add(columns)
         programme.hold(ranges or {})
         cutoff = None if self.whole is None else float(self.net) * 100 - self.step + 0.5
         if below is not None:

@@ -44,9 +44,13 @@ class Watch:
         """The user has seen enough: keep the best plan found."""
         self._stopped = True
 
+    def ended(self) -> bool:
+        """Whether the clock or the user has ended it."""
+        return self._stopped or time.monotonic() > self._end
+
     def over(self) -> bool:
         """Whether to end now."""
-        return self._stopped or time.monotonic() > self._end or self.near_enough()
+        return self.ended() or self.near_enough()
 
     def left(self) -> float:
         """Seconds until the clock ends it."""
@@ -67,3 +71,13 @@ class Watch:
         if self.bound is None or bound > self.bound:
             self.bound = bound
             self.tell(self.best, self.bound)
+
+
+@dataclass(slots=True, kw_only=True)
+class Beyond(Watch):
+    """A watch over what is looked for once the plan of ``within`` is near enough."""
+
+    within: Watch
+
+    def over(self) -> bool:
+        return self.within.ended()

@@ -1,0 +1,95 @@
+"""What is said of a search: never a bound above a known plan, never a proof that is none."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from optimizer.search.answers import Attempt, Whole
+from optimizer.search.money import CENT_PARTS
+from optimizer.search.problem import Problem
+from optimizer.search.standing import Standing
+from optimizer.search.watch import Watch
+from stock.prices import to_cent
+from tests.shop_floor import bare_shop, book, part, posed, sold
+
+CENT = CENT_PARTS
+
+
+def attempt(cents: float, missing: int = 0) -> Attempt:
+    whole = Whole(boards=(), made={}, missing=(missing,), cost=cents)
+    return Attempt(whole=whole, bound=0.0, complete=False)
+
+
+def problem(price: str = "6.05", tax: str = "0") -> Problem:
+    stock = book(sold("1 x 4 x 60", price), shop=bare_shop(), tax=tax)
+    return posed(stock, part("1 x 4 x 20", count=4))
+
+
+def standing(of: Problem, *cents: float) -> tuple[Standing, Watch]:
+    watch = Watch(seconds=600)
+    found = Standing(of, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
+    for each in cents:
+        found.consider(attempt(each))
+    return found, watch
+
+
+def test_only_a_cheaper_plan_is_kept() -> None:
+    found, watch = standing(problem(), 2000, 1210, 1815)
+    assert (found.net, watch.best) == (Decimal("12.10"), Decimal("12.10"))
+
+
+@pytest.mark.parametrize("cents", [1210, 1211, 10**9])
+def test_a_bound_at_or_above_the_best_plan_is_its_proof_and_is_told_as_its_net(cents: int) -> None:
+    found, watch = standing(problem(tax="8"), 1210)
+    assert not found.announce(cents * CENT)
+    assert found.closed
+    assert watch.bound == watch.best == Decimal("12.10")
+
+
+def test_a_bound_within_a_cent_of_rounding_is_not_told_above_the_plan() -> None:
+    # With a tax that is rounded once, 1210.3 may become 12.10: nothing better, and no higher bound.
+    found, watch = standing(problem(tax="8"), 1210)
+    found.announce(int(Decimal("1210.3") * CENT))
+    assert watch.bound is not None
+    assert watch.bound <= Decimal("12.10")
+
+
+def test_a_lower_bound_is_told_as_it_is_and_proves_nothing() -> None:
+    found, watch = standing(problem(tax="8"), 1210)
+    assert found.announce(1100 * CENT)
+    assert not found.closed
+    assert watch.bound == Decimal("11.00")
+    assert not watch.near_enough()
+
+
+def test_where_all_boards_cost_alike_the_bound_is_a_whole_number_of_boards() -> None:
+    # Boards of 6.05: no plan costs between 6.05 and 12.10.
+    found, watch = standing(problem(), 1815)
+    assert found.announce(606 * CENT)
+    assert watch.bound == Decimal("12.10")
+    assert found.hopeful(1210 * CENT)
+    assert not found.hopeful(1211 * CENT)
+
+
+def test_a_bound_comes_before_there_is_a_plan() -> None:
+    found, watch = standing(problem())
+    assert found.announce(606 * CENT)
+    assert (watch.best, watch.bound) == (None, Decimal("12.10"))
+
+
+def test_a_plan_that_lacks_parts_is_never_told_nor_proven() -> None:
+    found, watch = standing(problem())
+    found.consider(attempt(605, missing=1))
+    assert found.missing
+    assert not found.announce(None)
+    assert (watch.best, watch.bound) == (None, None)
+
+
+def test_all_searched_is_a_proof() -> None:
+    found, watch = standing(problem(), 1210)
+    assert not found.announce(None)
+    assert watch.near_enough()
+    assert watch.bound == Decimal("12.10")
