@@ -36,11 +36,11 @@ MAY_IMPORT = {
 
 # Where each library is at home; everybody else asks these modules.
 AT_HOME = {
-    "highspy": {"optimizer.search.programme"},
+    "highspy": {"optimizer.search.programme", "optimizer.search.solver"},
     "pulp": {
         "optimizer.search.lot_rows",
         "optimizer.search.model",
-        "optimizer.search.programme",
+        "optimizer.search.solver",
     },
     "numpy": {"optimizer.search"},
     "pandas": {"optimizer.output.data"},

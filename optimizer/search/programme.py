@@ -1,4 +1,4 @@
-"""The linear and the integer programme; alone knows the solver.
+"""The linear and the integer programme.
 
 Built once, and then grown: patterns join as columns, rounded sums of rows as rows, and the last
 solution is a start for the next. An integer programme ends when the watch says so.
@@ -6,12 +6,10 @@ solution is a start for the next. An integer programme ends when the watch says 
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Sequence
 
 import highspy
 import numpy as np
-import pulp
 
 from optimizer.search.answers import Attempt, Linear, Sum, Whole
 from optimizer.search.counts import Count, Range, Ranges, boards, bought, made
@@ -21,6 +19,7 @@ from optimizer.search.money import CENT_PARTS, cents, money_units
 from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.rounded_rows import RoundedRows
+from optimizer.search.solver import run_until, solver_of
 from optimizer.search.watch import Watch
 
 HALVED = 0.005
@@ -48,7 +47,7 @@ class Programme:
         self._held: dict[Count, Range] = {}
         self.first = FirstRows(problem)
         self.rounded = RoundedRows(self.first.least)
-        self._highs = _solver(model.problem, whole)
+        self._highs = solver_of(model.problem, whole=whole)
         self._made = {way: x.index for way, x in model.made.items()}
         self._missing = [part.index for part in model.missing]
         self._lots = [count.index for _, count in model.lots]
@@ -235,7 +234,7 @@ class Programme:
         highs.setOptionValue("mip_max_nodes", nodes)
         highs.setOptionValue("objective_bound", highspy.kHighsInf if below is None else below)
         highs.setOptionValue("presolve", "choose" if below is None else "off")
-        _run_until(highs, watch)
+        run_until(highs, watch)
         info, status = highs.getInfo(), highs.getModelStatus()
         found = info.primal_solution_status == 2  # a feasible point
         found &= below is None or info.objective_function_value < below
@@ -278,29 +277,3 @@ class Programme:
             lots=tuple(counts[lot] for lot in self._lots),
             cost=self._highs.getInfo().objective_function_value,
         )
-
-
-def _solver(model: pulp.LpProblem, whole: bool) -> highspy.Highs:
-    """The solver's own object, built by PuLP, to which columns can be added without a rebuild."""
-    solver = pulp.HiGHS(msg=False, threads=1, mip=whole, gapRel=0.0, gapAbs=0.0)
-    solver.createAndConfigureSolver(model)
-    solver.buildSolverModel(model)
-    highs: highspy.Highs = model.solverModel
-    return highs
-
-
-def _run_until(highs: highspy.Highs, watch: Watch) -> None:
-    """Run in a thread of its own, so that the watch can end it and keep the best found."""
-    done = threading.Event()
-
-    def work() -> None:
-        try:
-            highs.run()
-        finally:
-            done.set()
-
-    highs.HandleUserInterrupt = True
-    threading.Thread(target=work, daemon=True).start()
-    while not done.wait(0.05):
-        if watch.over():
-            highs.cancelSolve()  # type: ignore[no-untyped-call]

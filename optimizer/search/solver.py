@@ -1,0 +1,36 @@
+"""The solver's own object: built by PuLP, and run until a watch ends it."""
+
+from __future__ import annotations
+
+import threading
+
+import highspy
+import pulp
+
+from optimizer.search.watch import Watch
+
+
+def solver_of(model: pulp.LpProblem, *, whole: bool) -> highspy.Highs:
+    """The solver's own object, built by PuLP, to which columns can be added without a rebuild."""
+    solver = pulp.HiGHS(msg=False, threads=1, mip=whole, gapRel=0.0, gapAbs=0.0)
+    solver.createAndConfigureSolver(model)
+    solver.buildSolverModel(model)
+    highs: highspy.Highs = model.solverModel
+    return highs
+
+
+def run_until(highs: highspy.Highs, watch: Watch) -> None:
+    """Run in a thread of its own, so that the watch can end it and keep the best found."""
+    done = threading.Event()
+
+    def work() -> None:
+        try:
+            highs.run()
+        finally:
+            done.set()
+
+    highs.HandleUserInterrupt = True
+    threading.Thread(target=work, daemon=True).start()
+    while not done.wait(0.05):
+        if watch.over():
+            highs.cancelSolve()  # type: ignore[no-untyped-call]
