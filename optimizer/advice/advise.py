@@ -16,7 +16,7 @@ def compare(books: Books, plan: Plan, asking: Asking) -> Advice:
     """Ways side by side, and the break-even prices of beams."""
     with asking.open():
         ways = alternatives(books.stock, books.job, asking, plan)
-        even = break_evens(books.stock, books.job, asking)
+        even = break_evens(books.stock, books.job, asking, ways[0].plan or plan)
     return Advice(alternatives=ways, break_evens=even, unanswered=asking.unanswered)
 
 
@@ -28,7 +28,7 @@ def advise(books: Books, plan: Plan, asking: Asking) -> Advice:
         best = ways[0].plan or plan
         out = plans_b(stock, job, best, asking)
         tight = hinges(stock, job, best, within, asking)
-        even = break_evens(stock, job, asking)
+        even = break_evens(stock, job, asking, best)
         wished = wishes(stock, job, best, asking)
         near = near_misses(stock, job, best, within, asking)
     return Advice(
