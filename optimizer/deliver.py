@@ -152,7 +152,7 @@ def _write(plan: Plan, job: Job, folder: Path, advice: Advice) -> None:
     work = work_of(plan)
     write_plan(plan, folder / PLAN_NAME)
     write_shopping_book(work, folder / SHOPPING_NAME, advice)
-    write_cutting_page(work, folder / PAGE_NAME)
+    write_cutting_page(work, folder / PAGE_NAME, advice.alternatives)
     write_labels(work, folder / LABELS_NAME)
     for name in job.jobs:
         write_own_sheets(plan, name, job.jobs, folder / own_name(name))

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import html
 import re
 from dataclasses import replace
 
+from optimizer.output.bars import COST_PARTS
 from optimizer.output.cutting_page import cutting_page, framed_page
 from optimizer.work.work import work_of
 from tests.demo_plan import demo_plan
 from tests.many_boards import many_boards
+from tests.sample_advice import sample_advice
 from tests.sample_plan import buying, named, sample_plan
 from tests.sound_plans import boat_rack
 
@@ -76,3 +79,28 @@ def test_a_plan_of_nothing_is_a_page_too() -> None:
     page = cutting_page(work_of(plan))
     assert "Nothing is glued." in page
     assert "Nothing worth keeping is left." in page
+
+
+def test_ways_compared_stand_at_its_end_with_every_sum_and_every_way_that_does_not_go() -> None:
+    assert "Ways side by side" not in cutting_page(work_of(sample_plan()))
+    ways = sample_advice().alternatives
+    page = html.unescape(cutting_page(work_of(sample_plan()), ways)).replace("\xa0", " ")
+    told = page.split('id="ways"')[1]
+    for way in ways:
+        if way.plan:
+            assert f"{way.name.capitalize()}: {way.plan.cost.net}" in told
+            for part in COST_PARTS:
+                if amount := part.amount(way.plan.cost):
+                    assert f"{'less ' * (amount < 0)}{part.title} {abs(amount)}" in told
+    assert "6 boards bought, 3 off the rack, 2 glue lines, 1.1 h" in told
+    assert "does not go: Post: no board is on the rack or for sale." in told
+
+
+def test_in_black_and_white_each_part_of_the_cost_has_a_hatching_of_its_own() -> None:
+    hatchings = [part.hatching for part in COST_PARTS]
+    assert len(set(hatchings)) == len(COST_PARTS)
+    page = cutting_page(work_of(sample_plan()), sample_advice().alternatives)
+    rules = {name: re.search(rf"^\.{name} {{ fill: (.+?);", page, re.M) for name in hatchings}
+    assert len({rule[1] for rule in rules.values() if rule}) == len(COST_PARTS)
+    for used in re.findall(r"fill: url\(#(\w+)\)", page):
+        assert f'<pattern id="{used}"' in page

@@ -6,12 +6,14 @@ import re
 import subprocess
 from collections.abc import Iterator
 from dataclasses import replace
+from decimal import Decimal
 from pathlib import Path
 from typing import TypeAlias
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
+from optimizer.output.bars import COST_PARTS
 from optimizer.output.cutting_page import framed_page, write_cutting_page
 from optimizer.output.labels import write_labels
 from optimizer.plan.plan import Plan
@@ -19,6 +21,7 @@ from optimizer.work.work import work_of
 from tests.browser import Opened, needs_chromium, opened
 from tests.crowded_board import crowded_board
 from tests.demo_plan import demo_plan
+from tests.sample_advice import sample_advice
 from tests.sample_plan import named, sample_plan
 from tests.sound_plans import boat_rack
 
@@ -38,6 +41,8 @@ def page_of(plan: Plan, folder: Path, name: str = "cutting.html") -> Path:
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("demo")
     write_labels(work_of(demo_plan()), folder / "labels.html")
+    ways = sample_advice().alternatives
+    write_cutting_page(work_of(demo_plan()), folder / "compared.html", ways)
     return page_of(demo_plan(), folder)
 
 
@@ -68,6 +73,24 @@ def test_no_line_breaks_within_a_size(demo: Path, width: int) -> None:
         texts = each.page.locator("#boards, #order").locator("xpath=..").all_inner_texts()
     assert any("\u00a0×\u00a0" in text for text in texts)
     assert not [found for text in texts for found in re.findall(r"\d (?:\d+/\d|× \d)", text)]
+
+
+@pytest.mark.parametrize("width", [390, 1280])
+def test_ways_compared_are_drawn_to_one_scale_at_any_width(demo: Path, width: int) -> None:
+    with opened(demo.with_name("compared.html"), width=width) as each:
+        assert each.page.evaluate("document.documentElement.scrollWidth") == width
+        drawn = each.page.locator(".bar rect").evaluate_all(
+            "all => all.map(r => [r.textContent, r.getBoundingClientRect().width])"
+        )
+    costs = [way.plan.cost for way in sample_advice().alternatives if way.plan]
+    amounts = [abs(part.amount(cost)) for cost in costs for part in COST_PARTS]
+    told = [Decimal(str(text).split()[-1]) for text, _ in drawn]
+    assert told == [amount for amount in amounts if amount]
+    scale = drawn[0][1] / float(told[0])
+    assert [wide for _, wide in drawn] == pytest.approx(
+        [float(amount) * scale for amount in told], abs=0.05
+    )
+    assert scale * float(max(cost.cash for cost in costs)) > width / 2
 
 
 # --- ticks ---------------------------------------------------------------------------------------
@@ -129,7 +152,7 @@ def test_a_box_is_reached_and_ticked_by_the_keyboard(shown: Opened) -> None:
 
 
 @pytest.mark.parametrize("width", [390, 1280])
-@pytest.mark.parametrize("file", ["cutting.html", "labels.html"])
+@pytest.mark.parametrize("file", ["cutting.html", "compared.html", "labels.html"])
 def test_the_accessibility_checker_finds_nothing(demo: Path, file: str, width: int) -> None:
     """WCAG 2.1 A and AA, as far as axe-core can see: names, roles, order, contrast."""
     with opened(demo.with_name(file), width=width) as each:

@@ -1,7 +1,7 @@
 """A picture of ways side by side: a bar for each, made of the parts of its cost, as SVG.
 
 What is paid stands right of the line, leftovers, which are taken off, left of it; a tick marks the
-net. Colours are told apart by their lightness too, for print and for eyes that see fewer.
+net. On the page, which is printed in black and white, hatchings stand for the colours.
 """
 
 from __future__ import annotations
@@ -19,45 +19,101 @@ from optimizer.plan.plan import Cost
 
 @dataclass(frozen=True, slots=True)
 class CostPart:
-    """A part of the cost: its name, its colour, and the amount (less than nothing: taken off)."""
+    """A part of the cost: its title, its colour in the picture, the name of its hatching on the
+    page, and the amount (less than nothing: taken off).
+    """
 
     title: str
     colour: str
+    hatching: str
     amount: Callable[[Cost], Decimal]
 
 
 COST_PARTS = (
-    CostPart("Boards", "#33523f", lambda cost: cost.boards),
-    CostPart("Tax", "#6f8f6a", lambda cost: cost.tax),
-    CostPart("Trips, cuts", "#a7bd8f", lambda cost: cost.trips + cost.yard_cuts),
-    CostPart("Glue", "#d8c27a", lambda cost: cost.glue),
-    CostPart("Time", "#b0713d", lambda cost: cost.time),
-    CostPart("Rack used", "#7c5a45", lambda cost: cost.rack_used),
-    CostPart("Leftovers", "#c9c4ba", lambda cost: -cost.leftovers),
+    CostPart("Boards", "#33523f", "ink", lambda cost: cost.boards),
+    CostPart("Tax", "#6f8f6a", "bars", lambda cost: cost.tax),
+    CostPart("Trips, cuts", "#a7bd8f", "squares", lambda cost: cost.trips + cost.yard_cuts),
+    CostPart("Glue", "#d8c27a", "white", lambda cost: cost.glue),
+    CostPart("Time", "#b0713d", "hatch", lambda cost: cost.time),
+    CostPart("Rack used", "#7c5a45", "grey", lambda cost: cost.rack_used),
+    CostPart("Leftovers", "#c9c4ba", "dots", lambda cost: -cost.leftovers),
 )
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A part of the cost in a bar: where it begins and how long it is, as shares of the picture."""
+
+    part: CostPart
+    amount: Decimal
+    left: float
+    wide: float
+
+    @property
+    def said(self) -> str:
+        """``Boards 104.23``, ``less Leftovers 1.01``."""
+        less = "less " if self.amount < 0 else ""
+        return f"{less}{self.part.title} {money(abs(self.amount))}"
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A way as a bar; ``net`` and ``zero`` as shares of the picture, which is as long for all."""
+
+    way: Alternative
+    cost: Cost
+    pieces: tuple[Piece, ...]
+    zero: float
+    net: float
+
 
 _WIDTH, _NAMES, _ROW, _BAR, _TOP = 720, 170, 34, 20, 52
 _RIGHT = 70  # room for the net beside the longest bar
 
 
-def bars_svg(ways: Iterable[Alternative]) -> str:
-    """The picture, 720 wide and as high as it takes; ways that do not go are left out."""
-    drawn = [(way.name, way.plan.cost) for way in ways if way.plan]
+def bars(ways: Iterable[Alternative]) -> list[Bar]:
+    """A bar for each way that goes, all to one scale."""
+    drawn = [(way, way.plan.cost) for way in ways if way.plan]
     paid = [sum(_amounts(cost, +1), Decimal(0)) for _, cost in drawn]
     off = [sum(_amounts(cost, -1), Decimal(0)) for _, cost in drawn]
     least, most = min(off, default=Decimal(0)), max([*paid, Decimal(1)])
-    scale = float(_WIDTH - _NAMES - _RIGHT) / float(most - least)
-    zero = _NAMES - float(least) * scale
+    return [_bar(way, cost, float(least), float(most - least)) for way, cost in drawn]
+
+
+def _bar(way: Alternative, cost: Cost, least: float, whole: float) -> Bar:
+    zero = -least / whole
+    left = right = zero
+    pieces = []
+    for part in COST_PARTS:
+        amount = part.amount(cost)
+        wide = abs(float(amount)) / whole
+        if amount < 0:
+            left -= wide
+        if wide:
+            pieces.append(Piece(part, amount, left if amount < 0 else right, wide))
+        if amount > 0:
+            right += wide
+    return Bar(way, cost, tuple(pieces), zero, zero + float(cost.net) / whole)
+
+
+def bars_svg(ways: Iterable[Alternative]) -> str:
+    """The picture, 720 wide and as high as it takes; ways that do not go are left out."""
+    drawn = bars(ways)
+    room = _WIDTH - _NAMES - _RIGHT
     height = _TOP + _ROW * len(drawn) + 30
     lines = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_WIDTH} {height}" role="img" '
         f'font-family="Arial, sans-serif" font-size="12">',
         "<title>Cost of each way, by part</title>",
         *_legend(),
-        *_axis(zero, scale, float(most), height),
     ]
-    for n, (name, cost) in enumerate(drawn):
-        lines += _bar(name, cost, _TOP + n * _ROW, zero, scale)
+    if drawn:
+        most = max([*(float(sum(_amounts(bar.cost, +1), Decimal(0))) for bar in drawn), 1.0])
+        lines += _axis(
+            _NAMES + drawn[0].zero * room, (1 - drawn[0].zero) * room / most, most, height
+        )
+    for n, bar in enumerate(drawn):
+        lines += _drawn(bar, _TOP + n * _ROW, room)
     return "\n".join([*lines, "</svg>"]) + "\n"
 
 
@@ -90,24 +146,18 @@ def _axis(zero: float, scale: float, most: float, height: int) -> list[str]:
     return lines
 
 
-def _bar(name: str, cost: Cost, y: int, zero: float, scale: float) -> list[str]:
+def _drawn(bar: Bar, y: int, room: float) -> list[str]:
     middle = y + _BAR / 2 + 4
-    lines = [f'<text x="{_NAMES - 10}" y="{middle}" text-anchor="end">{escape(shown(name))}</text>']
-    right = left = zero
-    for part in COST_PARTS:
-        width = abs(float(part.amount(cost))) * scale
-        if part.amount(cost) < 0:
-            left -= width
-        x = left if part.amount(cost) < 0 else right
-        if part.amount(cost) > 0:
-            right += width
-        if width:
-            lines.append(
-                f'<rect x="{x:.1f}" y="{y}" width="{width:.1f}" height="{_BAR}" '
-                f'fill="{part.colour}"><title>{part.title} {money(part.amount(cost))}</title>'
-                "</rect>"
-            )
-    net = zero + float(cost.net) * scale
+    name = escape(shown(bar.way.name))
+    lines = [f'<text x="{_NAMES - 10}" y="{middle}" text-anchor="end">{name}</text>']
+    for piece in bar.pieces:
+        lines.append(
+            f'<rect x="{_NAMES + piece.left * room:.1f}" y="{y}" width="{piece.wide * room:.1f}" '
+            f'height="{_BAR}" fill="{piece.part.colour}">'
+            f"<title>{piece.part.title} {money(piece.amount)}</title></rect>"
+        )
+    net = _NAMES + bar.net * room
+    end = max([net, *(_NAMES + (piece.left + piece.wide) * room for piece in bar.pieces)])
     lines.append(f'<path d="M{net:.1f} {y - 4}v{_BAR + 8}" stroke="#111" stroke-width="2"/>')
-    lines.append(f'<text x="{max(right, net) + 6:.1f}" y="{middle}">{money(cost.net)}</text>')
+    lines.append(f'<text x="{end + 6:.1f}" y="{middle}">{money(bar.cost.net)}</text>')
     return lines

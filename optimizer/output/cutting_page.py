@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import hashlib
 import html
+from collections.abc import Sequence
 from itertools import groupby
 from pathlib import Path
 
 from optimizer.output import words
+from optimizer.output.advice_words import figures_said
+from optimizer.output.bars import COST_PARTS, bars
 from optimizer.output.page import rendered
 from optimizer.output.sticks import TICKS, Stick, stick
+from optimizer.plan.comparison import Alternative
 from optimizer.plan.handed_over import yard_marks
 from optimizer.plan.plan import Board, Plan
 from optimizer.plan.plan_file import plan_to_json
@@ -21,14 +25,14 @@ from stock.book_file import whole_file
 _SHEET, _ROW, _CLOSE_ROW = 850, 22, 15
 
 
-def write_cutting_page(work: Work, path: Path) -> None:
+def write_cutting_page(work: Work, path: Path, compared: Sequence[Alternative] = ()) -> None:
     """Write the page of ``work`` to ``path``; an old one stays whole until the new one is done."""
     with whole_file(path) as unfinished:
-        unfinished.write_text(cutting_page(work), encoding="utf-8", newline="\n")
+        unfinished.write_text(cutting_page(work, compared), encoding="utf-8", newline="\n")
 
 
-def cutting_page(work: Work) -> str:
-    """The page as HTML."""
+def cutting_page(work: Work, compared: Sequence[Alternative] = ()) -> str:
+    """The page as HTML; with ways ``compared``, these are drawn side by side at its end."""
     plan = work.plan
     return rendered(
         "cutting.html",
@@ -45,6 +49,10 @@ def cutting_page(work: Work) -> str:
         crowded=_crowded,
         at_the_store=lambda board: ", ".join(words.read(x, plan) for x in yard_marks(board, plan)),
         foot=TICKS[plan.unit],
+        compared=compared,
+        bars=bars(compared),
+        cost_parts=COST_PARTS,
+        way_figures=lambda figures: figures_said(figures, plan.unit),
     )
 
 
