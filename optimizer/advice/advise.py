@@ -5,8 +5,9 @@ from __future__ import annotations
 from optimizer.advice.aisle import hinges, plans_b
 from optimizer.advice.asking import Asking
 from optimizer.advice.break_even import break_evens
+from optimizer.advice.near_misses import near_misses
 from optimizer.advice.variants import alternatives
-from optimizer.advice.wishes import near_misses, wishes
+from optimizer.advice.wishes import wishes
 from optimizer.job.job_book import Books
 from optimizer.plan.comparison import Advice
 from optimizer.plan.plan import Plan

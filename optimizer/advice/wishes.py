@@ -1,35 +1,23 @@
-"""What a wish costs, and what fails by a hair.
-
-Each wish that the books state is given up, and the job solved again. A near miss is a part that a
-board would make, were the part a little shorter, narrower or thinner.
-"""
+"""What a wish costs: each wish that the books state is given up, and the job solved again."""
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
 from optimizer.advice.asking import Answer, Asking, Question
-from optimizer.job.layups import LayUp
 from optimizer.job.parts import Faces, Job, Make, Part, Treatment
-from optimizer.job.ways import NoPlanError
 from optimizer.plan.comparison import Saving, saved_by
 from optimizer.plan.figures import figures
 from optimizer.plan.plan import Plan
-from optimizer.search.supply import Supply
-from optimizer.solve import ways_of
-from stock.lengths import Length, Unit, format_length, round_up
-from stock.prices import Offer
+from stock.lengths import format_length
 from stock.shop import Sawing
 from stock.stock_book import StockBook
 from stock.wood import same_wood
 
-MOST_MISSES = 24
 GAP = Decimal("0.5")  # percent
-MOST_COPIES = 12  # of a part end to end in one board
 
 
 def wishes(stock: StockBook, job: Job, plan: Plan, asking: Asking) -> tuple[Saving, ...]:
@@ -38,7 +26,7 @@ def wishes(stock: StockBook, job: Job, plan: Plan, asking: Asking) -> tuple[Savi
         what: Question(stock=book, job=parts, ceiling=plan.cost.net, gap=GAP)
         for what, book, parts in stated(stock, job)
     }
-    return _savings(plan, asking.ask(asked), stock)
+    return savings(plan, asking.ask(asked), stock)
 
 
 def stated(stock: StockBook, job: Job) -> Iterator[tuple[str, StockBook, Job]]:
@@ -87,96 +75,8 @@ def _of_part(part: Part, stock: StockBook) -> Iterator[tuple[str, Part]]:
         yield spares, replace(part, spare=0)
 
 
-# --- near misses ---------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True, order=True)
-class _Miss:
-    """A part that is too long, wide or thick by ``amount`` (inches)."""
-
-    amount: Length
-    part: str
-    measure: str
-
-
-_TOO = {
-    "length": ("too long", "shortening"),
-    "width": ("too wide", "narrowing"),
-    "thickness": ("too thick", "thinning"),
-}
-
-
-def near_misses(
-    stock: StockBook, job: Job, plan: Plan, within: Length, asking: Asking
-) -> tuple[Saving, ...]:
-    """What making a part smaller by at most ``within`` would save; only what saves something."""
-    missed = misses(stock, job, within)
-    chosen = sorted(missed)[:MOST_MISSES]
-    asked = {
-        _said(miss, missed[miss], stock.shop.unit): Question(
-            stock=stock, job=_smaller(job, miss), ceiling=plan.cost.net, gap=GAP
-        )
-        for miss in chosen
-    }
-    found = _savings(plan, asking.ask(asked), stock)
-    return tuple(saving for saving in found if saving.at_least)
-
-
-def misses(stock: StockBook, job: Job, within: Length) -> dict[_Miss, list[str]]:
-    """Each part that fails boards by at most ``within`` in one measure, and which boards."""
-    try:
-        supplies, ways = ways_of(stock, job)
-    except NoPlanError:
-        return {}
-    found: dict[_Miss, dict[str, None]] = defaultdict(dict)
-    for part, lay_ups in zip(job.parts, ways, strict=True):
-        for way in lay_ups:
-            for supply in supplies:
-                if way.blanks[0].lumber == supply.lumber:
-                    for measure, amount, board in _fails(way, supply, stock):
-                        if 0 < amount <= within:
-                            found[_Miss(amount, part.name, measure)][board] = None
-    return {miss: list(boards) for miss, boards in found.items()}
-
-
-def _fails(way: LayUp, supply: Supply, stock: StockBook) -> Iterator[tuple[str, Length, str]]:
-    """By how much a lay-up's blank fails a board: once, or as so many end to end."""
-    blank, kerf, unit = way.blanks[0], stock.shop.crosscut_kerf, stock.shop.unit
-    source = supply.sources[0]
-    board = f"{source.name} ({source.store})" if isinstance(source, Offer) else source.tag
-    if blank.width <= supply.width:
-        fit = int((supply.usable + kerf) // (blank.length + kerf))
-        if fit < MOST_COPIES:
-            more = fit + 1
-            over = more * blank.length + (more - 1) * kerf - supply.usable
-            copies = f"{more} out of " if more > 1 else ""
-            yield "length", round_up(over / more, unit), copies + board
-    elif blank.length <= supply.usable and not way.glued:
-        yield "width", round_up(blank.width - supply.width, unit), board
-
-
-def _smaller(job: Job, miss: _Miss) -> Job:
-    parts = tuple(
-        replace(part, **{miss.measure: getattr(part, miss.measure) - miss.amount})
-        if part.name == miss.part and getattr(part, miss.measure) > miss.amount
-        else part
-        for part in job.parts
-    )
-    return replace(job, parts=parts)
-
-
-def _said(miss: _Miss, boards: list[str], unit: Unit) -> str:
-    fails, mending = _TOO[miss.measure]
-    amount = f"{format_length(miss.amount, unit)} {unit}"
-    boards = sorted(boards, key=lambda board: "(" in board)  # the rack first
-    few = ", ".join(boards[:3]) + (" …" if len(boards) > 3 else "")
-    return f"{miss.part} is {amount} {fails} for {few}: {mending} it"
-
-
-# --- both ----------------------------------------------------------------------------------------
-
-
-def _savings(plan: Plan, answers: dict[str, Answer], stock: StockBook) -> tuple[Saving, ...]:
+def savings(plan: Plan, answers: dict[str, Answer], stock: StockBook) -> tuple[Saving, ...]:
+    """What each answer saves against ``plan``, the most first."""
     now = figures(plan, stock.shop)
     found = []
     for what, other in answers.items():
