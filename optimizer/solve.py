@@ -89,6 +89,9 @@ def solve_near(
     )
     gains = list[Gain]()
     for found in beside.near(search.tables, more.amount):
+        visited = {line.store for line in found.answer.buy}
+        if len(visited) > (stock.shop.most_stores or len(visited)):
+            continue
         known_of_it = Watch(best=found.net, bound=min(plan.bound, found.net))
         other = with_beside(finish(found.answer, stock, job.name, known_of_it), stock, job)
         audit(other, stock, job)

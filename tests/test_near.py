@@ -198,6 +198,19 @@ def test_trips_are_in_what_it_costs_more() -> None:
     assert all(gain.plan.cost.trips >= 2 for gain in gains)
 
 
+def test_no_more_stores_are_driven_to_than_the_shop_allows() -> None:
+    # Six rails from Weir, or five of them from there and a dear wide board of Lock for the last.
+    stock = book(
+        SHORT,
+        sold("1 x 4 x 100", "10.00"),
+        sold("1 x 4 x 20", "2.10", store="Lock"),
+        shop=bare_shop(most_stores=1),
+    )
+    plan, gains = near(stock, SIX_RAILS, "9")
+    assert plan.status is Status.PROVEN
+    assert all(len({line.store for line in gain.plan.buy}) == 1 for gain in gains)
+
+
 @pytest.mark.parametrize("seed", [0, 7, 11, 15, 21])
 def test_every_gain_is_a_sound_plan_within_the_amount(seed: int) -> None:
     stock, wanted = drawn_job(seed)
