@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from decimal import Decimal
+
 import numpy as np
 import pytest
 
@@ -77,8 +80,10 @@ def prices_of(
         programme.add(joining[:200])
 
 
-def posed(seed: int) -> tuple[Problem, list[CuttingTables], Programme]:
+def posed(seed: int, pay: int = 0) -> tuple[Problem, list[CuttingTables], Programme]:
+    """With pay for the time at the saw a board used up to the last tick spares a cut."""
     problem = drawn_problem(seed)
+    problem = replace(problem, shop=replace(problem.shop, pay=Decimal(pay)))
     tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
     programme = Programme(problem, whole=False)
     grow(problem, tables, programme, Watch())
@@ -92,9 +97,10 @@ def rounded(programme: Programme) -> None:
 
 
 @pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize("pay", [0, 30])
 @pytest.mark.parametrize("dollars", [0, 0.5, 2, 10])
-def test_no_pattern_within_the_gap_is_lost(seed: int, dollars: float) -> None:
-    problem, tables, programme = posed(seed)
+def test_no_pattern_within_the_gap_is_lost(seed: int, pay: int, dollars: float) -> None:
+    problem, tables, programme = posed(seed, pay)
     rounded(programme)
     prices = prices_of(problem, tables, programme, lists=True)
     gap = int(dollars * 100 * CENT_PARTS)
@@ -107,9 +113,12 @@ def test_no_pattern_within_the_gap_is_lost(seed: int, dollars: float) -> None:
             )
 
 
+@pytest.mark.parametrize("pay", [0, 30])
 @pytest.mark.parametrize("seed", SEEDS)
-def test_the_lowest_reduced_cost_is_found_wherever_the_worths_come_from(seed: int) -> None:
-    problem, tables, programme = posed(seed)
+def test_the_lowest_reduced_cost_is_found_wherever_the_worths_come_from(
+    seed: int, pay: int
+) -> None:
+    problem, tables, programme = posed(seed, pay)
     rounded(programme)
     prices = prices_of(problem, tables, programme, lists=False)
     for table in tables:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from decimal import Decimal
 from fractions import Fraction
 
 import numpy as np
@@ -17,6 +19,7 @@ from optimizer.search.listing import Listing
 from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column
 from optimizer.search.watch import Watch
+from stock.shop import Sawing
 from tests.drawn_benches import PINE, Bench, benches, sawn_cost, worths
 from tests.independent_sawing import Counts
 from tests.shop_floor import bare_shop, book, sold
@@ -106,6 +109,32 @@ def test_less_than_what_fits_is_never_listed() -> None:
 
 def test_a_negative_budget_lists_nothing() -> None:
     assert listed(-1) == set()
+
+
+# Of a board of 20 usable an 8 is sawn, 1 wide: from the end of it, or out of a whole strip of it.
+# Both need two rips and two crosscuts, but the strip leaves two pieces that are kept and the last
+# crosscut is spared where a segment takes all of the board.
+EIGHT, ALL = (
+    BlankKind(lumber=PINE, length=Fraction(length), width=Fraction(width))
+    for length, width in ((8, 1), (20, 6))
+)
+
+
+def test_a_board_used_up_to_its_end_spares_a_cut() -> None:
+    paid = replace(
+        bare_shop(),
+        pay=Decimal(30),
+        offcut_value=Decimal(50),
+        end_trim=Fraction(1),
+        shortest_to_rip=Fraction(0),
+        narrowest_rip=Fraction(0),
+        sawing=Sawing.CROSSCUT_FIRST,
+    )
+    bench = Bench(book(sold("1 x 6 x 22", "0.22"), shop=paid), (EIGHT, ALL))
+    table, caps = bench.tables(), (1, 0)
+    columns = near_the_best(table, np.zeros(2, dtype=np.int64), caps, 1000 * CENT_PARTS)
+    (least,) = bench.every_way(caps).values()
+    assert min(Fraction(column.cost, CENT_PARTS) for column in columns) == least
 
 
 def test_too_many_are_refused() -> None:

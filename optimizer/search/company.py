@@ -75,8 +75,9 @@ class Company:
             most_of_rest=_most_of_rest(table, prices).astype(np.float64),
         )
 
-    def kept(self, tasks: Ints, rooms: Ints, values: Ints, counts: Counts) -> Ints:
-        """The index of those that no other outdoes: of the same task, leaving as much room.
+    def kept(self, tasks: Ints, rooms: Ints, values: Ints, counts: Counts, spared: int) -> Ints:
+        """The index of those that no other outdoes: of the same task, leaving as much room; where
+        it leaves more, by what may be ``spared`` if a room is filled to the last tick.
 
         ``values`` hold the blanks at their plain worths.
         """
@@ -85,7 +86,9 @@ class Company:
             return left
         rests = self._rests(values, counts)
         for rival in _rivals(tasks, rooms, values):
-            left = left[self._better_by(rests, counts, left, rival[left]) <= self.gap]
+            better = self._better_by(rests, counts, left, rival[left])
+            more_room = rooms[rival[left]] > rooms[left]
+            left = left[better - np.where(more_room, spared, 0) <= self.gap]
         return left
 
     def enough_of(self, row: int, boards: Sequence[int]) -> Floats:

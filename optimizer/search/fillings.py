@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Generic, Protocol
 
 import numpy as np
+from numpy.typing import NDArray
 
 from optimizer.search.first_rows import Floats
 from optimizer.search.knapsack import Ints, Knapsack
@@ -36,7 +37,7 @@ class Company(Protocol):
         """``[board]``: what a segment of a row must bring at least, on boards so wide."""
         ...
 
-    def kept(self, tasks: Ints, rooms: Ints, values: Ints, counts: Counts) -> Ints:
+    def kept(self, tasks: Ints, rooms: Ints, values: Ints, counts: Counts, spared: int) -> Ints:
         """The index of those that no other of the task outdoes whatever stands beside it."""
         ...
 
@@ -93,14 +94,16 @@ class Fillings(Generic[T]):
         company: Company | None = None,
         enough: Floats | None = None,
     ) -> None:
+        self.best, self.terminal = table.best[row], table.terminal[row]
+        self._spared = _spared(self.terminal)
         if company is not None:
-            none = np.zeros(len(pieces), dtype=np.int64)
-            kept = company.kept(none, -pieces.sizes, pieces.values, pieces.counts)
-            pieces = pieces.chosen(kept)
+            none, rooms_left = np.zeros(len(pieces), dtype=np.int64), -pieces.sizes
+            pieces = pieces.chosen(
+                company.kept(none, rooms_left, pieces.values, pieces.counts, self._spared)
+            )
         order = np.lexsort((-pieces.values, -pieces.sizes))
         self.pieces = pieces = pieces.chosen(order)
         self._marks = pieces.counts.astype(np.int64) @ marks_of(len(caps))
-        self.best, self.terminal = table.best[row], table.terminal[row]
         self.caps, self.watch = caps, watch
         self.most = min(most, MOST_COUNTS // max(1, len(caps)))
         self._starts = np.flatnonzero(np.diff(pieces.sizes, prepend=-1)).tolist()
@@ -150,7 +153,7 @@ class Fillings(Generic[T]):
         task, room = level.task[state], level.room[state] - self.pieces.sizes[piece]
         value = level.value[state] + self.pieces.values[piece]
         mark = level.mark[state] + self._marks[piece]
-        best = _best_alike(task, mark, room, value)
+        best = _best_alike(task, mark, room, value, self._spared)
         state, piece = state[best], piece[best]
         self._steps.append((state, piece))
         counts = level.counts[state] + self.pieces.counts[piece]
@@ -164,8 +167,10 @@ class Fillings(Generic[T]):
             assert self._most_of_rest is not None
             most = self._company.most(level.value, level.counts) + self._most_of_rest[level.room]
             level = self._kept(level, np.flatnonzero(most >= self._enough[level.task]))
-        kept = self._company.kept(level.task, level.room, level.value, level.counts)
-        return self._kept(level, kept)
+        return self._kept(
+            level,
+            self._company.kept(level.task, level.room, level.value, level.counts, self._spared),
+        )
 
     def _kept(self, level: _Level, kept: Ints) -> _Level:
         state, piece = self._steps[-1]
@@ -217,18 +222,34 @@ class Fillings(Generic[T]):
         return tuple(reversed(found))
 
 
-def _best_alike(task: Ints, mark: Ints, room: Ints, value: Ints) -> Ints:
-    """Of fillings with the same blanks those that no other betters in room left and in value.
+def _spared(terminal: Ints) -> int:
+    """What a room filled to the last tick is worth more than one with a little left: a cut."""
+    return max(int(terminal[0] - terminal[1:].min(initial=terminal[0])), 0)
+
+
+def _best_alike(task: Ints, mark: Ints, room: Ints, value: Ints, spared: int) -> Ints:
+    """Of fillings with the same blanks those that no other betters in room left and in value; with
+    more room by what may be ``spared`` where the room is filled to the last tick.
 
     Of equals the first by its pieces stays; so whatever may follow it, the best filling of all, and
     of such the first, stays at each step.
     """
     order = np.lexsort((-value, -room, mark, task))
-    group = np.cumsum(
-        (np.diff(task[order], prepend=-1) != 0) | (np.diff(mark[order], prepend=0) != 0)
-    )
-    rank = np.unique(value[order], return_inverse=True)[1]
-    height = group * (len(order) + 1) + rank  # a later group stands above all of an earlier one
-    kept = height > np.maximum.accumulate(np.append(-1, height[:-1]))
-    best: Ints = np.sort(order[kept])
+    if not len(order):
+        return order
+    group = np.cumsum((np.diff(task[order], prepend=-1) != 0) | _changes(mark[order]))
+    alike = ~(_changes(group) | _changes(room[order]))
+    order, group = order[~alike], group[~alike]
+    values, rank = np.unique(value[order], return_inverse=True)
+    # A later group stands above all of an earlier one, so the highest so far is of the own group.
+    highest = np.maximum.accumulate(group * len(values) + rank)
+    before = np.append(-1, highest[:-1])
+    roomier = before // len(values) == group
+    better = values[before % len(values)] >= value[order] + spared
+    best: Ints = np.sort(order[~(roomier & better)])
     return best
+
+
+def _changes(numbers: Ints) -> NDArray[np.bool_]:
+    """Where a number is another than the one before it, and at first."""
+    return np.append(True, numbers[1:] != numbers[:-1])[: len(numbers)]
