@@ -40,7 +40,9 @@ def counts_of(column: Column, bench: Bench) -> Counts:
     return tuple(counts.get(kind, 0) for kind in range(len(bench.kinds)))
 
 
-@given(data=st.data(), bench=benches())
+# The second opinion also crosscuts several blanks out of a longer piece as wide as its board. That
+# saves nothing but rounding, where two leftovers are worth a cent more than one: so whole cents.
+@given(data=st.data(), bench=benches(whole_cents=True))
 @settings(max_examples=150)
 def test_the_list_holds_every_pattern_within_the_budget_or_a_better_one(
     data: st.DataObject, bench: Bench
