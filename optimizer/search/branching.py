@@ -23,12 +23,13 @@ from optimizer.search.cutting import CuttingTables
 from optimizer.search.growing import grow
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
+from optimizer.search.shares import lot_prices
 from optimizer.search.standing import Standing
 from optimizer.search.watch import Watch
 
 HALVED = 1e-5
 LEAF_NODES = 50
-SORTS = ("lumber", "made", "boards")
+SORTS = ("lots", "lumber", "made", "boards")
 
 
 class Branching:
@@ -43,7 +44,8 @@ class Branching:
         watch: Watch,
     ) -> None:
         self.problem, self.tables, self.bounding = problem, tables, bounding
-        self.programme, self.standing, self.watch = Programme(problem, whole=False), standing, watch
+        self.programme = Programme(problem, whole=False, lots=bool(problem.lots))
+        self.standing, self.watch = standing, watch
 
     def run(self) -> None:
         """Until nothing better is left, or the watch ends it."""
@@ -57,7 +59,12 @@ class Branching:
             self.programme.hold(ranges)
             linear = grow(self.problem, self.tables, self.programme, self.watch)
             bound = lower_bound(
-                self.problem, self.bounding, linear.blanks, extra=linear.extra, ranges=ranges
+                self.problem,
+                self.bounding,
+                linear.blanks,
+                extra=linear.extra,
+                ranges=ranges,
+                lots=lot_prices(self.problem, linear, ranges),
             )
             cost = max(cost, bound.cost)
             if not self.standing.hopeful(cost):
