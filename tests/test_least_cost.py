@@ -33,8 +33,6 @@ def test_plan_and_bound_stand_on_either_side_of_the_least_cost(seed: int) -> Non
 
 # In job 5 there are more ways to have boards cut than are looked at.
 BUYING = [seed for seed in range(24) if seed != 5]
-# The search does not yet come near the least here: many lay-ups out of boards cut by the yard.
-FAR = {18}
 
 
 @pytest.mark.parametrize("seed", BUYING)
@@ -52,4 +50,4 @@ def test_with_trips_packs_stock_and_a_short_car_too(seed: int) -> None:
     plan = solve(stock, job, Watch(seconds=60))
     net, bound, slack = Fraction(plan.cost.net), Fraction(plan.bound), rounding_slack(stock)
     assert bound - slack <= least <= net + slack
-    assert seed in FAR or net <= least * (1 + WITHIN) + slack
+    assert net <= least * (1 + WITHIN) + slack

@@ -16,6 +16,8 @@ class Linear:
 
     ``rows`` are the worths of all first rows, ``rounded`` those of rounded rows (search units).
     ``extra`` is what one more board of a supply or a lumber saves, ``missing`` whether parts are.
+    With lots, ``pays`` is what a board of each supply in lots pays of the lot's price, beyond what
+    it is worth unsawn; ``fees`` what one more cut of a yard costs, by its place in ``yard_fees``.
     """
 
     value: float
@@ -25,6 +27,8 @@ class Linear:
     extra: dict[Count, int]
     counts: dict[Count, float]
     missing: bool
+    pays: dict[int, int]
+    fees: dict[int, int]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

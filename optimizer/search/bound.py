@@ -32,6 +32,7 @@ from optimizer.search.cutting import CuttingTables
 from optimizer.search.knapsack import Ints
 from optimizer.search.money import CENT_PARTS, money_units
 from optimizer.search.problem import Problem
+from optimizer.search.shares import LotPrices
 
 MOST_SCALINGS = 12
 
@@ -55,14 +56,17 @@ def lower_bound(
     *,
     extra: Mapping[Count, int] | None = None,
     ranges: Ranges | None = None,
+    lots: LotPrices | None = None,
 ) -> LowerBound:
     """A bound on the exact cost of any plan whose counts lie in ``ranges``.
 
     ``values[k]`` is what a blank of kind k is said to be worth, not negative; ``extra`` what one
-    more board bought of a lumber is said to save. ``tables`` are rounded for bounds, or exact.
+    more board bought of a lumber is said to save. ``tables`` are rounded for bounds, or exact. With
+    ``lots`` their boards cost what they pay there, and not their shares.
     """
-    bounding = _Bounding(problem, values.copy(), extra or {}, ranges or {})
-    cost = sum(bounding.of_boards(index, table) for index, table in enumerate(tables))
+    bounding = _Bounding(problem, values.copy(), extra or {}, ranges or {}, lots)
+    cost = lots.cost if lots else 0
+    cost += sum(bounding.of_boards(index, table) for index, table in enumerate(tables))
     cost += sum(bounding.of_part(part) for part in range(len(problem.ways)))
     return LowerBound(cost=cost, values=bounding.values, above=bounding.above)
 
@@ -71,11 +75,19 @@ class _Bounding:
     """One bound in the making."""
 
     def __init__(
-        self, problem: Problem, values: Ints, extra: Mapping[Count, int], ranges: Ranges
+        self,
+        problem: Problem,
+        values: Ints,
+        extra: Mapping[Count, int],
+        ranges: Ranges,
+        lots: LotPrices | None,
     ) -> None:
         self.problem, self.values, self.extra, self.ranges = problem, values, extra, ranges
         self.above = np.zeros(len(problem.supplies), dtype=np.int64)
         self.useful = problem.useful_blanks()
+        self.dearer = np.zeros(len(problem.supplies), dtype=np.int64)
+        for s, dearer in (lots.dearer if lots else {}).items():
+            self.dearer[s] = dearer
 
     def of_boards(self, lumber: int, table: CuttingTables) -> int:
         """The boards of a lumber cost so much more than their blanks are worth, or less."""
@@ -83,9 +95,8 @@ class _Bounding:
         saved = self.extra.get(bought(lumber), 0)
         if saved < 0 and span.most is None:
             saved = 0
-        cost = table.cost - saved * np.array(
-            [self.problem.supplies[s].bought for s in table.supplies]
-        )
+        cost = table.cost + self.dearer[list(table.supplies)]
+        cost -= saved * np.array([self.problem.supplies[s].bought for s in table.supplies])
         above = self.above[list(table.supplies)] = self._scaled(table, cost)
         held = saved * (span.least if saved > 0 else span.most or 0)
         useful = int(self.useful[list(table.kinds)].sum())

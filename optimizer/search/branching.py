@@ -16,19 +16,29 @@ import heapq
 from collections.abc import Iterable, Sequence
 from itertools import count as numbers
 
+import numpy as np
+
 from optimizer.search.answers import Linear
-from optimizer.search.bound import lower_bound
-from optimizer.search.counts import Count, Ranges
+from optimizer.search.bound import LowerBound, lower_bound
+from optimizer.search.counts import Count, Range, Ranges, boards
 from optimizer.search.cutting import CuttingTables
+from optimizer.search.fillings import TooManyError
 from optimizer.search.growing import grow
+from optimizer.search.listing import Listing
+from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
+from optimizer.search.shares import lot_prices
 from optimizer.search.standing import Standing
 from optimizer.search.watch import Watch
 
 HALVED = 1e-5
 LEAF_NODES = 50
-SORTS = ("lumber", "made", "boards")
+LIST_NODES = 5_000
+MOST_LISTED = 4_000
+"""Patterns of which a leaf is searched to the end."""
+
+SORTS = ("lots", "lumber", "made", "boards")
 
 
 class Branching:
@@ -43,7 +53,8 @@ class Branching:
         watch: Watch,
     ) -> None:
         self.problem, self.tables, self.bounding = problem, tables, bounding
-        self.programme, self.standing, self.watch = Programme(problem, whole=False), standing, watch
+        self.programme = Programme(problem, whole=False, lots=bool(problem.lots))
+        self.standing, self.watch = standing, watch
 
     def run(self) -> None:
         """Until nothing better is left, or the watch ends it."""
@@ -57,20 +68,48 @@ class Branching:
             self.programme.hold(ranges)
             linear = grow(self.problem, self.tables, self.programme, self.watch)
             bound = lower_bound(
-                self.problem, self.bounding, linear.blanks, extra=linear.extra, ranges=ranges
+                self.problem,
+                self.bounding,
+                linear.blanks,
+                extra=linear.extra,
+                ranges=ranges,
+                lots=lot_prices(self.problem, linear, ranges),
             )
             cost = max(cost, bound.cost)
             if not self.standing.hopeful(cost):
                 continue
             halved = _halved(linear)
             if halved is None:
-                stuck.append(cost)
                 self.standing.solve(self.programme.columns, ranges=ranges, nodes=LEAF_NODES)
+                if not self._listed_out(bound, ranges):
+                    stuck.append(cost)
                 continue
             for branch in _branches(self.programme, ranges, *halved):
                 heapq.heappush(nodes, (cost, next(ticket), branch))
         if not nodes and not self.watch.over():
             self.standing.announce(min(stuck, default=None))
+
+    def _listed_out(self, bound: LowerBound, ranges: Ranges) -> bool:
+        """Whether nothing better is left in these ranges, once the integer programme has chosen
+        among all patterns that a better plan could use.
+        """
+        cutoff = self.standing.cutoff()
+        if self.bounding is not self.tables or cutoff is None:
+            return False
+        gap, useful = cutoff - bound.cost, self.problem.useful_blanks()
+        columns: list[Column] = []
+        try:
+            for table in self.tables if gap >= 0 else ():
+                listing = Listing(table, bound.values, useful, MOST_LISTED, self.watch)
+                free = [not ranges.get(boards(s), Range()).least for s in table.supplies]
+                beyond = np.maximum(bound.above[list(table.supplies)], 0) * np.array(free)
+                for listed in listing.lists(gap - beyond):
+                    columns += listed.columns()
+                if len(columns) > MOST_LISTED:
+                    return False
+        except TooManyError:
+            return False
+        return self.standing.solve(columns, ranges=ranges, nodes=LIST_NODES).complete
 
 
 def _halved(linear: Linear) -> tuple[Count, float] | None:

@@ -1,4 +1,5 @@
-"""What is counted and branched on: boards of a supply, boards bought of a lumber, parts made a way.
+"""What is counted and branched on: boards of a supply, boards bought of a lumber, parts made a way,
+lots.
 
 A *range* holds a count between two whole numbers. The linear programme halves a count where it can;
 most of the gap to whole numbers closes when these counts alone are whole.
@@ -11,7 +12,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 Count: TypeAlias = tuple[str, int, int]
-"""("boards", supply, 0), ("lumber", lumber by its index, 0) or ("made", part, way)."""
+"""("boards", supply, 0), ("lumber", its index, 0), ("made", part, way) or ("lots", lot, 0)."""
 
 
 def boards(supply: int) -> Count:
@@ -27,6 +28,11 @@ def bought(lumber: int) -> Count:
 def made(part: int, way: int) -> Count:
     """How many copies of a part are made by a way."""
     return ("made", part, way)
+
+
+def in_lots(lot: int) -> Count:
+    """How many of a lot are bought."""
+    return ("lots", lot, 0)
 
 
 @dataclass(frozen=True, slots=True)

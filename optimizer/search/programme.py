@@ -12,7 +12,7 @@ import highspy
 import numpy as np
 
 from optimizer.search.answers import Attempt, Linear, Sum, Whole
-from optimizer.search.counts import Count, Range, Ranges, boards, bought, made
+from optimizer.search.counts import Count, Range, Ranges, boards, bought, in_lots, made
 from optimizer.search.first_rows import FirstRows, Floats
 from optimizer.search.model import Model
 from optimizer.search.money import CENT_PARTS, cents, money_units
@@ -123,6 +123,8 @@ class Programme:
         most = highspy.kHighsInf if span.most is None else span.most
         if count[0] == "made":
             self._highs.changeColBounds(self._made[count[1:]], span.least, most)
+        elif count[0] == "lots":
+            self._highs.changeColBounds(self._lots[count[1]], span.least, most)
         else:
             self._highs.changeRowBounds(self._row[count], span.least, most)
 
@@ -135,12 +137,14 @@ class Programme:
         rows = {count: row for count, row in self._row.items() if count[0] in ("boards", "lumber")}
         counts = {count: activity[row] for count, row in rows.items()}
         counts |= {made(*way): value[index] for way, index in self._made.items()}
+        counts |= {in_lots(n): value[index] for n, index in enumerate(self._lots)}
         asked = np.maximum(np.floor(self._of_rows(duals[None, :].copy())[0]), 0).astype(np.int64)
         extra = {count: int(duals[row]) for count, row in rows.items()}
+        pays: dict[int, int] = {}
         for s, supply in enumerate(self.problem.supplies if self._lots else ()):
             if supply.in_lots:  # it pays what one more of the lot would save, not its share
-                paid_now = money_units(supply.share - supply.kept)
-                extra[boards(s)] += int(duals[self._row["lot", s, 0]]) + paid_now
+                pays[s] = max(-int(duals[self._row["lot", s, 0]]), 0)
+                extra[boards(s)] += money_units(supply.share - supply.kept) - pays[s]
         return Linear(
             value=self._highs.getInfo().objective_function_value,
             rows=asked[: len(self.first)],
@@ -149,6 +153,8 @@ class Programme:
             extra=extra,
             counts=counts,
             missing=any(value[part] > 1e-6 for part in self._missing),
+            pays=pays,
+            fees={row[1]: int(duals[n]) for row, n in self._row.items() if row[0] == "cuts"},
         )
 
     def nearest(self, most: int) -> list[Column]:
