@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from decimal import Decimal
+from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -128,3 +129,15 @@ def test_a_way_with_nothing_to_pay_is_drawn_too() -> None:
         ),
     )
     assert "best mix" in bars_svg([replace(way, plan=free)])
+
+
+def lightness(colour: str) -> float:
+    """Of ``#rrggbb`` in black and white, 0 to 1: the luma of ITU-R BT.601."""
+    red, green, blue = (int(colour[n : n + 2], 16) / 255 for n in (1, 3, 5))
+    return 0.299 * red + 0.587 * green + 0.114 * blue
+
+
+def test_the_parts_of_a_cost_are_told_apart_in_black_and_white() -> None:
+    light = sorted(lightness(part.colour) for part in COST_PARTS)
+    assert min(more - less for less, more in pairwise(light)) > 0.09
+    assert len({part.hatching for part in COST_PARTS}) == len(COST_PARTS)

@@ -46,6 +46,30 @@ def test_a_part_too_wide_by_a_hair_is_told_too() -> None:
     ]
 
 
+def test_two_side_by_side_that_fail_a_board_by_a_hair_are_told() -> None:
+    # 2 · 2 3/4 and a kerf of 1/8 are 5 5/8, 1/8 more than the board: each is 1/16 too wide.
+    slats = job(part("1 1/2 x 2 3/4 x 90", name="Slat", count=2, faces=Faces.AS_BOUGHT))
+    plank = sold("1 1/2 x 5 1/2 x 96", "8.00", store="Weir")
+    stock = replace(town(), offers=(plank,), rack=())
+    assert only(near_misses(stock, slats, solved(stock, slats), Fraction(1, 2), asking())) == (
+        "Slat is 1/16 in too wide for 2 side by side out of 1 1/2 x 5 1/2 x 96 (Weir): "
+        "narrowing it",
+        Decimal("8.00"),
+    )
+
+
+def test_a_ply_too_wide_for_a_narrower_board_by_a_hair_is_told() -> None:
+    # A ply is 3 5/16 + 1/8 of jointing + 1/8 of slip = 3 9/16 wide: boards of 3 1/2 do not give it.
+    post = job(part("2 3/4 x 3 5/16 x 30", name="Post", make=Make.GLUED, faces=Faces.PLANED))
+    wide = sold("1 1/2 x 5 1/2 x 96", "14.00", store="Weir")
+    stock = replace(town(), offers=(PLANK, wide), rack=())
+    found = near_misses(stock, post, solved(stock, post), Fraction(1, 16), asking())
+    assert only(found) == (
+        "Post is 1/16 in too wide for 1 1/2 x 3 1/2 x 96 (Weir): narrowing it",
+        Decimal("8.00"),
+    )
+
+
 def only(found: tuple[Saving, ...]) -> tuple[str, Decimal]:
     (saving,) = found
     return saving.what, saving.at_least

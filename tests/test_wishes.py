@@ -97,6 +97,19 @@ def test_a_clear_face_may_cost_glue_lines_and_hours_too() -> None:
     assert found.minutes > 0
 
 
+def test_spares_that_stand_for_what_fails_of_a_grade_go_with_it() -> None:
+    clear = replace(
+        PLANK, lumber=replace(PLANK.lumber, grade="Clear"), name="clear", price=Decimal(21)
+    )
+    stock = town(rejected=(("Clear", Decimal(10)),))
+    stock = replace(stock, offers=(*stock.offers, clear))
+    faced = job(replace(RAILS.parts[0], grade="Clear", count=5, spare=1))
+    told = [what for what, _, _ in stated(stock, faced) if "grade" in what]
+    assert told == ["Rail: grade Clear, and its spares"]
+    # Six out of three clear boards; five are the offcut and two planks.
+    assert cost_of(stock, faced, told[0]).at_least == Decimal("51.00")
+
+
 def test_all_out_of_one_board_costs_what_shorter_pieces_would_have_made() -> None:
     # Two rails of 46 fit a plank of 96; two offcuts of 46 1/4 would make one each.
     stock = town()

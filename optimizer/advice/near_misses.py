@@ -126,19 +126,26 @@ def _building(way: LayUp, unit: Unit) -> str:
 
 
 def _fails(way: LayUp, supply: Supply, stock: StockBook) -> Iterator[tuple[str, Length, str]]:
-    """By how much a lay-up's blank fails a board: once, or as so many end to end."""
-    blank, kerf, unit = way.blanks[0], stock.shop.crosscut_kerf, stock.shop.unit
+    """By how much a lay-up's blank fails a board: once, or so many in a row or side by side."""
+    blank, shop = way.blanks[0], stock.shop
     source = supply.sources[0]
     board = f"{source.name} ({source.store})" if isinstance(source, Offer) else source.tag
     if blank.width <= supply.width:
-        fit = int((supply.usable + kerf) // (blank.length + kerf))
-        if fit < MOST_COPIES:
-            more = fit + 1
-            over = more * blank.length + (more - 1) * kerf - supply.usable
-            copies = f"{more} out of " if more > 1 else ""
-            yield "length", round_up(over / more, unit), copies + board
-    elif blank.length <= supply.usable and not way.glued:
-        yield "width", round_up(blank.width - supply.width, unit), board
+        more, over = _one_more(blank.length, supply.usable, shop.crosscut_kerf)
+        copies = f"{more} out of " if more > 1 else ""
+        if more <= MOST_COPIES:
+            yield "length", round_up(over, shop.unit), copies + board
+    if blank.length <= supply.usable and all(len(ply) == 1 for ply in way.plies):
+        more, over = _one_more(blank.width, supply.width, shop.rip_kerf)
+        copies = f"{more} side by side out of " if more > 1 else ""
+        if more == 1 or not blank.own_edges:
+            yield "width", round_up(over, shop.unit), copies + board
+
+
+def _one_more(blank: Length, board: Length, kerf: Length) -> tuple[int, Length]:
+    """One blank more than fits, and by how much each is then too large."""
+    more = int((board + kerf) // (blank + kerf)) + 1
+    return more, (more * blank + (more - 1) * kerf - board) / more
 
 
 def _job_with(job: Job, miss: _Miss) -> Job:

@@ -65,7 +65,7 @@ def _of_part(part: Part, stock: StockBook) -> Iterator[tuple[str, Part]]:
     if part.treated is Treatment.YES:
         yield "treated", replace(part, treated=Treatment.EITHER)
     if part.grade:
-        yield f"grade {part.grade}", replace(part, grade="")
+        yield _without_grade(part, stock)
     if part.same_board:
         yield "all out of one board", replace(part, same_board=False)
     if part.pairs:
@@ -73,6 +73,13 @@ def _of_part(part: Part, stock: StockBook) -> Iterator[tuple[str, Part]]:
     if part.spare:
         spares = "1 spare" if part.spare == 1 else f"{part.spare} spares"
         yield spares, replace(part, spare=0)
+
+
+def _without_grade(part: Part, stock: StockBook) -> tuple[str, Part]:
+    """Where spares are made because so many of the grade fail, these are given up with it."""
+    if part.spare and any(grade == part.grade for grade, _ in stock.shop.rejected):
+        return f"grade {part.grade}, and its spares", replace(part, grade="", spare=0)
+    return f"grade {part.grade}", replace(part, grade="")
 
 
 def savings(plan: Plan, answers: dict[str, Answer], stock: StockBook) -> tuple[Saving, ...]:

@@ -1,7 +1,8 @@
 """A picture of ways side by side: a bar for each, made of the parts of its cost, as SVG.
 
 What is paid stands right of the line, leftovers, which are taken off, left of it; a tick marks the
-net. On the page, which is printed in black and white, hatchings stand for the colours.
+net. The colours differ in lightness, for paper in black and white; on the page hatchings stand for
+them.
 """
 
 from __future__ import annotations
@@ -30,13 +31,13 @@ class CostPart:
 
 
 COST_PARTS = (
-    CostPart("Boards", "#33523f", "ink", lambda cost: cost.boards),
-    CostPart("Tax", "#6f8f6a", "bars", lambda cost: cost.tax),
-    CostPart("Trips, cuts", "#a7bd8f", "squares", lambda cost: cost.trips + cost.yard_cuts),
-    CostPart("Glue", "#d8c27a", "white", lambda cost: cost.glue),
-    CostPart("Time", "#b0713d", "hatch", lambda cost: cost.time),
-    CostPart("Rack used", "#7c5a45", "grey", lambda cost: cost.rack_used),
-    CostPart("Leftovers", "#c9c4ba", "dots", lambda cost: -cost.leftovers),
+    CostPart("Boards", "#24382c", "ink", lambda cost: cost.boards),
+    CostPart("Tax", "#a9c29c", "bars", lambda cost: cost.tax),
+    CostPart("Trips, cuts", "#5f8560", "squares", lambda cost: cost.trips + cost.yard_cuts),
+    CostPart("Glue", "#efdc9a", "white", lambda cost: cost.glue),
+    CostPart("Time", "#7d4526", "hatch", lambda cost: cost.time),
+    CostPart("Rack used", "#b0956f", "grey", lambda cost: cost.rack_used),
+    CostPart("Leftovers", "#f5f3ee", "dots", lambda cost: -cost.leftovers),
 )
 
 
@@ -124,7 +125,9 @@ def _amounts(cost: Cost, sign: int) -> list[Decimal]:
 def _legend() -> list[str]:
     lines, x = [], 8
     for part in COST_PARTS:
-        lines.append(f'<rect x="{x}" y="10" width="12" height="12" fill="{part.colour}"/>')
+        lines.append(
+            f'<rect x="{x}" y="10" width="12" height="12" fill="{part.colour}" stroke="#555"/>'
+        )
         lines.append(f'<text x="{x + 17}" y="20">{part.title}</text>')
         x += 32 + round(6.2 * len(part.title))
     return lines
@@ -153,7 +156,7 @@ def _drawn(bar: Bar, y: int, room: float) -> list[str]:
     for piece in bar.pieces:
         lines.append(
             f'<rect x="{_NAMES + piece.left * room:.1f}" y="{y}" width="{piece.wide * room:.1f}" '
-            f'height="{_BAR}" fill="{piece.part.colour}">'
+            f'height="{_BAR}" fill="{piece.part.colour}" stroke="#555">'
             f"<title>{piece.part.title} {money(piece.amount)}</title></rect>"
         )
     net = _NAMES + bar.net * room

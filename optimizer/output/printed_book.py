@@ -155,6 +155,7 @@ class PrintedSheet:
                     "categories": [name, first - 1, names, last - 1, names],
                     "values": [name, first - 1, column, last - 1, column],
                     "fill": {"color": colour},
+                    "border": {"color": "#555555", "width": 0.5},
                     "gap": 60,
                 }
             )
