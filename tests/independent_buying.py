@@ -21,7 +21,7 @@ from stock.shop import Shop
 from stock.stock_book import StockBook
 from tests.independent_layups import Board, pay_per_minute
 
-MOST_WAYS_TO_CUT = 16
+MOST_WAYS_TO_CUT = 64
 
 
 class Lot(NamedTuple):

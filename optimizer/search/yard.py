@@ -17,7 +17,7 @@ from typing import TypeAlias
 from stock.lengths import Length, round_up
 from stock.shop import Shop
 
-MOST_SPLITS = 16
+MOST_SPLITS = 64
 """Ways to cut one offer; those at the longest blanks come first."""
 
 
