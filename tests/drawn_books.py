@@ -80,7 +80,7 @@ def shops(draw: st.DrawFn) -> Shop:
         room_humidity=draw(st.sampled_from((Decimal(0), Decimal(40)))),
         heaviest_load=draw(st.sampled_from((0, 50))),
         sawing=draw(st.sampled_from(Sawing)),
-        pith_width=draw(st.sampled_from((0, 0, 1))),
+        pith_width=draw(st.sampled_from((0, 0, 0, 0, 1))),
         pith_from=draw(st.sampled_from((5, 8))),
     )
 
