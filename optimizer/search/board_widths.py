@@ -96,8 +96,8 @@ class Rooms:
         """The one or two rooms of a segment, and what its best filling by at least one strip in
         this room is worth less than its best filling.
         """
-        rooms = [int(self.below[row, board]), int(self.above[row, board])]
-        rooms = [room for room in rooms if room]
+        above = int(self.above[row, board])
+        rooms = [int(self.below[row, board]), *([above] if above else [])]
         filled = [int(table.with_an_item(np.array(row), np.array(room))) for room in rooms]
         if len(rooms) < 2:
             yield from ((room, 0) for room in rooms)
