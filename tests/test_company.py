@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from decimal import Decimal
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -19,7 +20,8 @@ from optimizer.search.pricing import Prices
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.watch import Watch
-from tests.drawn_jobs import drawn_problem
+from tests.drawn_jobs import drawn_job
+from tests.shop_floor import posed as posed_of
 
 SEEDS = (0, 2, 3, 5, 7, 11)
 ROUNDS = 3
@@ -80,10 +82,14 @@ def prices_of(
         programme.add(joining[:200])
 
 
-def posed(seed: int, pay: int = 0) -> tuple[Problem, list[CuttingTables], Programme]:
-    """With pay for the time at the saw a board used up to the last tick spares a cut."""
-    problem = drawn_problem(seed)
-    problem = replace(problem, shop=replace(problem.shop, pay=Decimal(pay)))
+def posed(seed: int, pay: int = 0, pith: int = 0) -> tuple[Problem, list[CuttingTables], Programme]:
+    """With pay for the time at the saw a board used up to the last tick spares a cut; out of boards
+    from 5 in on so much ``pith`` is ripped.
+    """
+    stock, job = drawn_job(seed)
+    shop = replace(stock.shop, pith_width=Fraction(pith), pith_from=Fraction(5))
+    problem = posed_of(replace(stock, shop=shop), *job.parts)
+    problem = replace(problem, shop=replace(shop, pay=Decimal(pay)))
     tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
     programme = Programme(problem, whole=False)
     grow(problem, tables, programme, Watch())
@@ -97,10 +103,10 @@ def rounded(programme: Programme) -> None:
 
 
 @pytest.mark.parametrize("seed", SEEDS)
-@pytest.mark.parametrize("pay", [0, 30])
+@pytest.mark.parametrize(("pay", "pith"), [(0, 0), (30, 0), (0, 1), (30, 1)])
 @pytest.mark.parametrize("dollars", [0, 0.5, 2, 10])
-def test_no_pattern_within_the_gap_is_lost(seed: int, pay: int, dollars: float) -> None:
-    problem, tables, programme = posed(seed, pay)
+def test_no_pattern_within_the_gap_is_lost(seed: int, pay: int, pith: int, dollars: float) -> None:
+    problem, tables, programme = posed(seed, pay, pith)
     rounded(programme)
     prices = prices_of(problem, tables, programme, lists=True)
     gap = int(dollars * 100 * CENT_PARTS)

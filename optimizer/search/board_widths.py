@@ -58,7 +58,7 @@ class BoardWidths:
 
 class Rooms:
     """Ticks across the segments of each row and board, kerf included: ``below[row, board]`` the
-    whole, or below the pith; ``above`` the pith, 0 where there is none to rip out.
+    whole, or below the pith; ``above`` the pith, where there are ``two`` sides of it.
 
     ``freed`` is the pay for ripping it out, in search units.
     """
@@ -74,19 +74,20 @@ class Rooms:
         full = np.array([ticks(width) for width in widths.full]) + kerf
         self.below: Ints = np.tile(full, (len(lengths), 1))
         self.above: Ints = np.zeros_like(self.below)
+        self.two = np.zeros_like(self.below, dtype=bool)
         for board in widths.odd:
             for row, length in enumerate(lengths):
                 rooms = [ticks(width) + kerf for width in widths.rooms(board, length)]
                 self.below[row, board], self.above[row, board] = (*rooms, 0, 0)[:2]
-        self.freed: Ints = np.where(self.above > 0, 2 * rip_pay, 0)
-        self._two = bool(self.above.any())
+                self.two[row, board] = len(rooms) > 1
+        self.freed: Ints = np.where(self.two, 2 * rip_pay, 0)
 
     def best(self, table: Knapsack) -> Ints:
         """``[row, board]``: the best filling of each segment by at least one strip."""
         rows = np.arange(len(self.below))[:, None]
         best = table.with_an_item(rows, self.below)
-        if self._two:
-            other = np.where(self.above > 0, table.best[rows, self.above], 0)
+        if self.two.any():
+            other = np.where(self.two, table.best[rows, self.above], 0)
             beside = table.best[rows, self.below] + table.with_an_item(rows, self.above)
             best = np.maximum(best + other, beside)
         freed: Ints = np.maximum(best - self.freed, NEVER)
@@ -96,12 +97,11 @@ class Rooms:
         """The one or two rooms of a segment, and what its best filling by at least one strip in
         this room is worth less than its best filling.
         """
-        above = int(self.above[row, board])
-        rooms = [int(self.below[row, board]), *([above] if above else [])]
-        filled = [int(table.with_an_item(np.array(row), np.array(room))) for room in rooms]
-        if len(rooms) < 2:
-            yield from ((room, 0) for room in rooms)
+        rooms = [int(self.below[row, board]), int(self.above[row, board])]
+        if not self.two[row, board]:
+            yield rooms[0], 0
             return
+        filled = [int(table.with_an_item(np.array(row), np.array(room))) for room in rooms]
         either = [int(table.best[row, room]) for room in rooms]
         sums = [filled[0] + either[1], either[0] + filled[1]]
         for room, total in zip(rooms, sums, strict=True):

@@ -92,11 +92,14 @@ class Company:
         return left
 
     def enough_of(self, row: int, boards: Sequence[int]) -> Floats:
-        """``[board]``: what a segment of a row must bring at least, on boards so wide: alone, or
-        with what may lie beside it.
+        """``[board]``: what strips of a segment must bring at least, on boards so wide: alone, or
+        with what may lie beside it. Of strips on one side of the pith nothing is asked.
         """
         table, enough = self.table, np.full(len(boards), np.inf)
         for n, board in enumerate(boards):
+            if table.rooms.two[row, board]:
+                enough[n] = -np.inf
+                continue
             supplies = np.flatnonzero(table.board_of_supply == board)
             whole = supplies[table.row_of_supply[supplies] == row]
             enough[n] = self.enough[whole].min(initial=np.inf)
