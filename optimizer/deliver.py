@@ -168,6 +168,10 @@ def _write_ways(ways: Sequence[Alternative], folder: Path) -> None:
 
 
 def _write_near(gains: Sequence[Gain], folder: Path) -> None:
+    """Each as a plan of its own; those of an earlier plan, which are more, go."""
+    for old in (folder / NEAR_NAME).glob("*.json"):
+        if old.stem.isdigit() and int(old.stem) > len(gains):
+            old.unlink()
     if gains:
         (folder / NEAR_NAME).mkdir(exist_ok=True)
     for number, gain in enumerate(gains, 1):

@@ -39,7 +39,11 @@ def test_what_a_little_more_buys_is_listed_and_each_is_a_plan_to_show(tmp_path: 
     assert "Near: for up to 1.00 more\n   1  0.50 more: 1 board fewer to buy" in planned.stdout
     shown = run("show", tmp_path / "job-plan" / "near" / "1.json", "pull").stdout
     assert "B1  1 ×  2x4  144 × 3 1/2" in shown
+    mine = tmp_path / "job-plan" / "near" / "mine.json"
+    mine.write_text("{}")
     assert "Near" not in run("plan", job).stdout
+    # What lay near an earlier plan is gone with it; what the maker put there stays.
+    assert [left.name for left in mine.parent.iterdir()] == ["mine.json"]
 
 
 def test_an_unknown_list_is_wrong_usage(folder: Path) -> None:
