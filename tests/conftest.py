@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import os
-
 from hypothesis import settings
 
-os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # tests already run in two processes
+import optimizer.search  # noqa: F401  # before numpy, which hears of its threads only once
 
 settings.register_profile("untimed", deadline=None)
 settings.load_profile("untimed")
