@@ -25,7 +25,11 @@ from tests.benchmarks.shop_jobs import Family, shop_job
 from tests.benchmarks.small import AUDITED, BELOW, CHOOSING, EQUAL, LEAST, PROVEN, TRUE, judged
 from tests.sound_plans import boat_rack
 
-SMALL = Collection(lengths=ONE_DIMENSION[4:6], furniture=FURNITURE[:1], valued=VALUED_PLATES[:1])
+SMALL = Collection(
+    lengths=ONE_DIMENSION[4:6],
+    furniture=FURNITURE[:1],
+    valued=(VALUED_PLATES[0], VALUED_PLATES[-1]),
+)
 
 
 def moment(seconds: float, best: str | None, bound: str | None) -> Moment:
@@ -126,7 +130,7 @@ def test_verdicts(known: Known, net: str, bound: str, said: str) -> None:
 )
 def test_verdicts_where_a_value_is_sought(net: str, bound: str, said: str) -> None:
     # Of 100 in all 90 are known to be the best: 10 are lacking, a cent each.
-    (case,) = [each for each in cases(SMALL, 0) if each.group == "values along"]
+    case = next(each for each in cases(SMALL, 0) if each.group == "values along")
     case = replace(case, known=Known.just(90), total=100)
     assert case.verdict(ended(at(net, bound))) == said
 

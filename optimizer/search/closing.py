@@ -28,6 +28,9 @@ from optimizer.search.programme import Programme
 from optimizer.search.standing import Standing
 from optimizer.search.watch import Watch
 
+NEAR = 1_000
+"""Patterns of a lumber that are listed first."""
+
 MOST_ROWS = 40
 MOST_ROUNDS = 12
 NEAREST = 400
@@ -70,7 +73,7 @@ class Closing:
         ``root`` is the linear optimum over all patterns, ``columns`` are some to begin with.
         """
         at_root = self._prices(root)
-        self.levels.begin(at_root)
+        self.levels.begin(at_root, NEAR)
         self._add(columns)
         linear = self._joined(self._rounded(self.programme.solve_linear()))
         self.standing.solve(self.programme.nearest(NEAREST), nodes=NEAREST_NODES)

@@ -21,9 +21,6 @@ from optimizer.search.pricing import Prices, least_of
 from optimizer.search.standing import Standing
 from optimizer.search.watch import Watch
 
-NEAR = 1_000
-"""Patterns of a lumber that are listed first."""
-
 MOST_LISTED = 25_000
 """Patterns of a lumber that are listed and priced one by one."""
 
@@ -72,7 +69,7 @@ class Levels:
     def __len__(self) -> int:
         return sum(map(len, self.all))
 
-    def begin(self, root: Prices, most: int = NEAR) -> None:
+    def begin(self, root: Prices, most: int) -> None:
         """At the plain optimum every pattern is priced: each lumber is listed as far as it goes."""
         bound = root.of_rows() - ALLOWED
         for lumber, reached in enumerate(self.of_lumbers):
@@ -113,17 +110,21 @@ class Levels:
         return []
 
     def shorten(self, prices: Prices) -> int:
-        """The bound at these worths; patterns beyond the gap leave the lists."""
+        """The bound at these worths; patterns beyond the gap leave the lists, once these are
+        complete: until then an unlisted pattern may bring more than it costs, and a better plan use
+        it beside a listed one beyond the gap.
+        """
         gain, costs = least_of(prices, self.all)
         bound, cutoff = prices.of_rows() + gain, self.standing.cutoff()
         assert cutoff is not None
-        kept = iter(
-            [
-                listed.chosen(np.flatnonzero(cost <= cutoff - bound))
-                for listed, cost in zip(self.all, costs, strict=True)
-            ]
-        )
-        self.lists = [[next(kept) for _ in lists] for lists in self.lists]
+        if self.complete:
+            kept = iter(
+                [
+                    listed.chosen(np.flatnonzero(cost <= cutoff - bound))
+                    for listed, cost in zip(self.all, costs, strict=True)
+                ]
+            )
+            self.lists = [[next(kept) for _ in lists] for lists in self.lists]
         return bound
 
     def nearest(self, prices: Prices, bound: int, most: int) -> tuple[list[Column], int]:

@@ -188,8 +188,10 @@ FURNITURE = (
 
 # Christofides and Whitlock, An algorithm for two-dimensional cutting problems, Operations Research
 # 25 (1977): the three instances known as cgcut1 to cgcut3. Without a limit of stages the published
-# optima are 244, 2892 and 1860; those of two stages with trimming were solved by others than this
-# program.
+# optima are 244, 2892 and 1860. Hchl2 is of Cung, Hifi and Le Cun, Constrained two-dimensional
+# cutting stock problems: a best-first branch-and-bound algorithm, International Transactions in
+# Operational Research 7 (2000; cited from memory): 9954. The optima of two stages with trimming
+# were solved by others than this program; those of Hchl2 by a model of strips in CP-SAT, too.
 VALUED_PLATES = (
     ValuedPlate(
         name="cgcut1",
@@ -254,5 +256,49 @@ VALUED_PLATES = (
         ),
         along=1720,
         across=1740,
+    ),
+    ValuedPlate(
+        name="Hchl2",
+        length=130,
+        width=130,
+        items=(
+            Valued(28, 39, 567, 4),
+            Valued(23, 59, 822, 2),
+            Valued(37, 41, 925, 1),
+            Valued(25, 31, 449, 3),
+            Valued(45, 27, 640, 2),
+            Valued(49, 31, 886, 4),
+            Valued(41, 23, 515, 2),
+            Valued(24, 41, 610, 2),
+            Valued(31, 31, 590, 1),
+            Valued(37, 22, 430, 1),
+            Valued(19, 54, 510, 1),
+            Valued(47, 35, 900, 2),
+            Valued(38, 31, 672, 3),
+            Valued(21, 27, 266, 1),
+            Valued(29, 53, 755, 1),
+            Valued(33, 41, 670, 4),
+            Valued(37, 42, 795, 5),
+            Valued(29, 29, 455, 2),
+            Valued(57, 27, 815, 3),
+            Valued(49, 31, 839, 3),
+            Valued(31, 43, 695, 1),
+            Valued(30, 41, 710, 2),
+            Valued(29, 39, 690, 1),
+            Valued(28, 38, 640, 2),
+            Valued(37, 37, 735, 3),
+            Valued(26, 36, 540, 2),
+            Valued(45, 35, 850, 1),
+            Valued(24, 34, 515, 1),
+            Valued(33, 23, 423, 2),
+            Valued(42, 32, 655, 3),
+            Valued(25, 32, 501, 2),
+            Valued(41, 18, 460, 2),
+            Valued(19, 21, 210, 3),
+            Valued(21, 34, 397, 1),
+            Valued(39, 19, 425, 2),
+        ),
+        along=9630,
+        across=9528,
     ),
 )
