@@ -35,6 +35,8 @@ MOST_ROWS = 40
 MOST_ROUNDS = 12
 NEAREST = 400
 NEAREST_NODES = 10
+NEW = 40
+"""With fewer new ones the nearest are not tried again."""
 
 FEW = 1_500
 """So few patterns are handed to the integer programme at once."""
@@ -66,6 +68,7 @@ class Closing:
         self.programme = Programme(problem, whole=False)
         self.levels = Levels(tables, standing, watch)
         self.chance = np.random.default_rng(SEED)
+        self._tried: set[Column] = set()
 
     def run(self, columns: Sequence[Column], root: Linear) -> bool:
         """Close the gap as far as it goes; whether nothing better is left.
@@ -76,7 +79,7 @@ class Closing:
         self.levels.begin(at_root, NEAR)
         self._add(columns)
         linear = self._joined(self._rounded(self.programme.solve_linear()))
-        self.standing.solve(self.programme.nearest(NEAREST), nodes=NEAREST_NODES)
+        self._tried_nearest()
         listed_at_root = False
         while not self.watch.over():
             before = linear.value
@@ -98,8 +101,15 @@ class Closing:
                 continue
             if stuck or (self.levels.complete and len(self.levels) <= FEW):
                 return self._solved(linear)
-            self.standing.solve(self.programme.nearest(NEAREST), nodes=NEAREST_NODES)
+            self._tried_nearest()
         return False
+
+    def _tried_nearest(self) -> None:
+        """A short integer programme over the patterns nearest to the optimum, if enough are new."""
+        nearest = self.programme.nearest(NEAREST)
+        if len(set(nearest) - self._tried) >= NEW:
+            self.standing.solve(nearest, nodes=NEAREST_NODES)
+            self._tried = set(nearest)
 
     def _solved(self, linear: Linear) -> bool:
         """Integer programmes over few patterns and more; whether they leave nothing better.
@@ -155,7 +165,7 @@ class Closing:
         """
         while not self.watch.over():
             prices = self._prices(linear)
-            gain, costs = least_of(prices, self.levels.all)
+            gain, costs = least_of(prices, self.levels.all, self.levels.budget())
             joining = cheapest(self.levels.all, costs) if gain <= -ALLOWED else []
             joining += self._best_by_tables(prices)
             if not joining:

@@ -30,9 +30,6 @@ FEWEST, MOST = 4, 9
 """Boards freed at once."""
 
 SECONDS_EACH = 1.5
-IN_VAIN = 40
-"""So many small problems without a better plan, and this is left."""
-
 SEED = 20260102
 
 
@@ -51,10 +48,10 @@ class Freeing:
         self.close = close
         self.chance = np.random.default_rng(SEED)
 
-    def run(self) -> None:
-        """Until nothing better was found for long, or the watch ends it."""
+    def run(self, most_in_vain: int) -> None:
+        """Until so many small problems in a row gave no better plan, or the watch ends it."""
         in_vain = 0
-        while in_vain < IN_VAIN and not self.watch.over():
+        while in_vain < most_in_vain and not self.watch.over():
             in_vain = 0 if self._freed() else in_vain + 1
 
     def _freed(self) -> bool:

@@ -7,6 +7,7 @@ to a *level* can use: the bound and this part. Within nothing at all it proves t
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -17,7 +18,7 @@ from optimizer.search.knapsack import Ints
 from optimizer.search.listing import Listed, Listing
 from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column
-from optimizer.search.pricing import Prices, least_of
+from optimizer.search.pricing import Budget, Prices, least_of
 from optimizer.search.standing import Standing
 from optimizer.search.watch import Watch
 
@@ -28,6 +29,10 @@ SHARES = (1, 1 / 2, 1 / 4, 1 / 8, 1 / 16, 1 / 64, 1 / 256)
 """Shares of the gap within which patterns are listed, as far as it goes."""
 
 FEWER_SHARES = (1, 1 / 4, 1 / 16)
+
+OF_BONUS = (1 / 2, 1 / 4, 1 / 8)
+MOST_SOME = 4_000
+"""Where a list is too long even within no gap: so many that take no more of the bonus."""
 
 LESS_FAR = 0.95
 """After a list that was too long the next one goes no further than this share of it."""
@@ -48,6 +53,7 @@ class Levels:
         self.lists: list[list[Listed]] = [[] for _ in tables]
         self.of_lumbers = [0] * len(tables)
         """Plans up to this cost use no pattern of the lumber but listed ones."""
+        self._budget = Budget.of(0, standing.problem, tables)
         self._too_far = [NO_END] * len(tables)
         """A list of patterns within this gap was too long."""
 
@@ -95,12 +101,13 @@ class Levels:
                 found = {i: self._listed(i, prices, level - bound, MOST_LISTED) for i in lagging}
             except TooManyError:
                 if level == bound:
-                    break
+                    return self._some(lagging, prices)
                 continue
             lists = [found.get(i, listed) for i, listed in enumerate(self.lists)]
             every = [one for listed in lists for one in listed]
-            gain, costs = least_of(prices, every)
+            gain, costs = least_of(prices, every, self.budget())
             if gain <= -ALLOWED:
+                self._reach(bound + gain)
                 return cheapest(every, costs)
             self.lists = lists
             for i in found:
@@ -109,12 +116,38 @@ class Levels:
                 break
         return []
 
+    def _some(self, lumbers: Sequence[int], prices: Prices) -> list[Column]:
+        """Patterns that cost less than they bring, where not all such can be listed: those that
+        hardly need the bonus for it.
+        """
+        found: list[Column] = []
+        for lumber in lumbers:
+            for share in OF_BONUS:
+                try:
+                    lists = self._listed(lumber, prices, 0, MOST_SOME, share)
+                except TooManyError:
+                    continue
+                gain, costs = least_of(prices, lists, self.budget())
+                found += cheapest(lists, costs) if gain <= -ALLOWED else []
+                break
+        return found
+
+    def _reach(self, bound: int) -> None:
+        """Plans below the bound use no patterns at all: there are none."""
+        self.of_lumbers = [max(reached, bound) for reached in self.of_lumbers]
+
+    def budget(self) -> Budget:
+        """What better plans may cost."""
+        cutoff = self.standing.cutoff()
+        assert cutoff is not None
+        return replace(self._budget, most=cutoff)
+
     def shorten(self, prices: Prices) -> int:
         """The bound at these worths; patterns beyond the gap leave the lists, once these are
         complete: until then an unlisted pattern may bring more than it costs, and a better plan use
         it beside a listed one beyond the gap.
         """
-        gain, costs = least_of(prices, self.all)
+        gain, costs = least_of(prices, self.all, self.budget())
         bound, cutoff = prices.of_rows() + gain, self.standing.cutoff()
         assert cutoff is not None
         if self.complete:
@@ -148,24 +181,30 @@ class Levels:
         assert cutoff is not None
         return [bound + int((cutoff + 1 - bound) * share) for share in shares]
 
-    def _listed(self, lumber: int, prices: Prices, gap: int, most: int) -> list[Listed]:
-        """Every pattern of a lumber whose reduced cost is within the gap. Raises TooManyError."""
+    def _listed(
+        self, lumber: int, prices: Prices, gap: int, most: int, of_bonus: float = 1
+    ) -> list[Listed]:
+        """Every pattern of a lumber whose reduced cost is within the gap; of these at least all
+        that take no more than a share of the bonus for it. Raises TooManyError.
+        """
         table, useful, company = self.tables[lumber], prices.first.useful, None
+        every = of_bonus == 1
         if prices.of_rounded.any():
-            if gap > LESS_FAR * self._too_far[lumber]:
+            if every and gap > LESS_FAR * self._too_far[lumber]:
                 raise TooManyError
             company = Company.of(table, prices, gap)
         listing = Listing(table, prices.plain_kinds, useful, most, self.watch, company)
         above = prices.board_costs(table) - listing.best
+        bonuses = (of_bonus * prices.most_bonuses(table)).astype(np.int64)
         lists: list[Listed] = []
         try:
-            for listed in listing.lists(gap + prices.most_bonuses(table) - above):
+            for listed in listing.lists(gap + bonuses - above):
                 costs = prices.of_list(listed)
                 lists.append(listed.chosen(np.flatnonzero(costs <= gap)))
             if sum(map(len, lists)) > most:
                 raise TooManyError
         except TooManyError:
-            if company is not None:
+            if company is not None and every:
                 self._too_far[lumber] = gap
             raise
         return lists

@@ -8,7 +8,10 @@ are exact; of all others the tables know the plain sums, from which the bonus ma
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import floor
 
 import numpy as np
 
@@ -21,6 +24,27 @@ from optimizer.search.money import money_units
 from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.rounded_rows import RoundedRows
+
+
+@dataclass(frozen=True, slots=True)
+class Budget:
+    """What a plan costs at the most; what a board of each supply costs at the least, beyond what it
+    leaves (search units).
+    """
+
+    most: int
+    least: Ints
+
+    @classmethod
+    def of(cls, most: int, problem: Problem, tables: Sequence[CuttingTables]) -> Budget:
+        """The least costs are those of boards whose blanks are worth nothing."""
+        least, nothing = (
+            np.zeros(len(problem.supplies), dtype=np.int64),
+            np.zeros(len(problem.kinds), dtype=np.int64),
+        )
+        for table in tables:
+            least[list(table.supplies)] = table.cost - table.price(nothing)
+        return cls(most, least)
 
 
 class Prices:
@@ -86,6 +110,24 @@ class Prices:
         brought += self.of_rounded @ self.rounded.coefficients(entries).astype(np.int64)
         return np.array([column.cost for column in columns], dtype=np.int64) - brought
 
+    def gain(self, lowest: Mapping[int, int], budget: Budget | None) -> int:
+        """What plans gain at the most by patterns that cost less than they bring, down to
+        ``lowest`` (0 or less) for each supply.
+
+        They cut so many boards at the most; those of which there is plenty share the budget.
+        """
+        gain, share, spent = 0, Fraction(0), 0
+        for s, low in lowest.items():
+            if budget is None or self.first.limited[s] or budget.least[s] <= 0:
+                gain += low * self.most_cut(s)
+            else:
+                share = min(share, Fraction(low, int(budget.least[s])))
+        if budget is None:
+            return gain
+        for s in np.flatnonzero(budget.least < 0).tolist():
+            spent += int(budget.least[s]) * self.most_cut(s)
+        return gain + floor(share * (budget.most - spent))
+
     def most_cut(self, supply: int) -> int:
         """How many boards of a supply a plan cuts at the most."""
         limited = self.first.limited[supply]
@@ -110,13 +152,15 @@ class Prices:
         return np.array(found).astype(np.int64)
 
 
-def least_of(prices: Prices, lists: Sequence[Listed]) -> tuple[int, list[Ints]]:
-    """What plans gain at the most by listed patterns that cost less than they bring, and all
-    reduced costs.
+def least_of(
+    prices: Prices, lists: Sequence[Listed], budget: Budget | None = None
+) -> tuple[int, list[Ints]]:
+    """What plans (within the budget, if one is given) gain at the most by listed patterns that cost
+    less than they bring, and all reduced costs.
     """
     costs = [prices.of_list(listed) for listed in lists]
-    lowest = [min(0, int(cost.min(initial=0))) for cost in costs]
-    gain = sum(
-        low * prices.most_cut(listed.supply) for low, listed in zip(lowest, lists, strict=True)
-    )
-    return gain, costs
+    lowest: dict[int, int] = {}
+    for listed, cost in zip(lists, costs, strict=True):
+        low = int(cost.min(initial=0))
+        lowest[listed.supply] = min(low, lowest.get(listed.supply, 0))
+    return prices.gain(lowest, budget), costs

@@ -6,7 +6,7 @@ solution is a start for the next. An integer programme ends when the watch says 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import highspy
 import numpy as np
@@ -45,6 +45,7 @@ class Programme:
         model = Model(problem, whole=whole, lots=whole or lots)
         self._row, self._stores, self._lumber = model.row, model.stores, model.lumber
         self._held: dict[Count, Range] = {}
+        self._kept: dict[int, int] = {}
         self.first = FirstRows(problem)
         self.rounded = RoundedRows(self.first.least)
         self._highs = solver_of(model.problem, whole=whole)
@@ -127,6 +128,17 @@ class Programme:
             self._highs.changeColBounds(self._lots[count[1]], span.least, most)
         else:
             self._highs.changeRowBounds(self._row[count], span.least, most)
+
+    def keep(self, least: Mapping[int, int]) -> None:
+        """Cut boards by these columns at least so often; by all others as often as serves."""
+        for column in self._kept.keys() | least.keys():
+            most = highspy.kHighsInf
+            self._highs.changeColBounds(self._first_column + column, least.get(column, 0), most)
+        self._kept = dict(least)
+
+    def cut(self) -> Floats:
+        """How many boards the last linear optimum cuts by each column."""
+        return np.array(self._highs.getSolution().col_value)[self._first_column :]
 
     def solve_linear(self) -> Linear:
         """The linear optimum over the columns so far, warm from the last one."""
@@ -249,6 +261,20 @@ class Programme:
         if complete and not found:
             bound = highspy.kHighsInf if below is None else below
         return Attempt(whole=self._counts() if found else None, bound=bound, complete=complete)
+
+    def begin_with(self, whole: Whole) -> None:
+        """Look for whole counts from these on; their columns are among the programme's, or others
+        with the same blanks from the same supply.
+        """
+        counts = dict.fromkeys(range(self._first_column, self._highs.getNumCol()), 0)
+        at = {(c.pattern.supply, c.counts): i for i, c in enumerate(self.columns)}
+        for column, count in whole.boards:
+            counts[self._first_column + at[column.pattern.supply, column.counts]] += count
+        counts |= {index: whole.made.get(way, 0) for way, index in self._made.items()}
+        counts |= dict(zip(self._missing, whole.missing, strict=True))
+        counts |= dict(zip(self._lots, whole.lots, strict=True))
+        at_columns = np.array(list(counts), dtype=np.int32)
+        self._highs.setSolution(len(counts), at_columns, np.array([*counts.values()], dtype=float))
 
     def keep_within(self, most: float, what: Sum | None = None) -> None:
         """No plan whose sum (of cents, if none is named) is more than ``most``."""

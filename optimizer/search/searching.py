@@ -1,7 +1,8 @@
 """The search for whole numbers, step by step: a first plan, both sides closed, branches.
 
 A first plan comes from a few patterns grown for the linear programme, soon; a second from all of
-them and some more.
+them and some more. Where it is still far from the bound, dives and small problems better it before
+the gap is closed: so that fewer patterns lie below it.
 """
 
 from __future__ import annotations
@@ -9,13 +10,15 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from decimal import Decimal
 
-from optimizer.search.answers import Whole
+from optimizer.search.answers import Linear, Whole
 from optimizer.search.bound import lower_bound
 from optimizer.search.branching import Branching
 from optimizer.search.closing import Closing
 from optimizer.search.cutting import CuttingTables
+from optimizer.search.diving import Diving
 from optimizer.search.freeing import Freeing
 from optimizer.search.growing import grow, spare_patterns
+from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.standing import Standing
@@ -25,6 +28,13 @@ FIRST = 3
 """Patterns for each kind of blank from which the first plan is made."""
 
 FIRST_NODES = 1
+
+FAR = 0.04
+"""A first plan is far from the bound if it costs so much more."""
+
+DIVES = 2
+SOON, LONG = 5, 40
+"""So many small problems without a better plan, and it is left."""
 
 
 def search(
@@ -40,23 +50,57 @@ def search(
     """
     standing = Standing(problem, net_of, watch)
     if tables is bounding:
-        close_gap(problem, tables, standing, watch)
-        planned = standing.whole and not standing.missing
-        if planned and not standing.closed and not problem.lots:
-            before = standing.net
-            Freeing(problem, tables, standing, watch, close_gap).run()
-            if standing.net < before:
-                close_gap(problem, tables, standing, watch)
+        _both_sides(problem, tables, standing, watch)
     hopeless = standing.missing and standing.lacking  # not even fractions of boards make all parts
     if not standing.closed and not hopeless:
         Branching(problem, tables, bounding, standing, watch).run()
     return standing
 
 
+def _both_sides(
+    problem: Problem, tables: Sequence[CuttingTables], standing: Standing, watch: Watch
+) -> None:
+    """Better plans near the first one if it is far from the bound; the gap closed; better plans
+    near the best one, and if there are any the smaller gap closed.
+    """
+    pool, root = _begun(problem, tables, standing, watch)
+    freeing = Freeing(problem, tables, standing, watch, close_gap)
+    free = not problem.lots
+    far = float(standing.net) * 100 > (1 + FAR) * root.value
+    if _to_close(standing) and free and far:
+        programme = Programme(problem, whole=False)
+        programme.add(pool)
+        Diving(problem, tables, programme, standing, watch).run(DIVES)
+        freeing.run(SOON)
+    if _to_close(standing):
+        Closing(problem, tables, standing, watch).run(pool, root)
+    if _to_close(standing) and free:
+        before = standing.net
+        freeing.run(LONG)
+        if standing.net < before:
+            close_gap(problem, tables, standing, watch)
+
+
+def _to_close(standing: Standing) -> bool:
+    """Whether there is a plan, and a gap below it."""
+    return standing.whole is not None and not standing.missing and not standing.closed
+
+
 def close_gap(
     problem: Problem, tables: Sequence[CuttingTables], standing: Standing, watch: Watch
 ) -> None:
     """A first plan, if there is none yet, and the gap closed as far as it goes."""
+    pool, root = _begun(problem, tables, standing, watch)
+    if _to_close(standing):
+        Closing(problem, tables, standing, watch).run(pool, root)
+
+
+def _begun(
+    problem: Problem, tables: Sequence[CuttingTables], standing: Standing, watch: Watch
+) -> tuple[list[Column], Linear]:
+    """The linear optimum with patterns grown for it and some more; a first plan out of them, if
+    there is none yet.
+    """
     programme = Programme(problem, whole=False)
     root = grow(problem, tables, programme, watch)
     pool = [*programme.columns]
@@ -64,7 +108,6 @@ def close_gap(
     if standing.whole is None:
         standing.solve(programme.nearest(FIRST * len(problem.kinds)), nodes=FIRST_NODES)
         pool += spare_patterns(tables, root.blanks, watch)
-        standing.solve(pool, nodes=FIRST_NODES)
+        standing.improve(pool, nodes=FIRST_NODES)
     standing.announce(lower_bound(problem, tables, root.blanks, extra=root.extra).cost)
-    if standing.whole is not None and not standing.missing and not standing.closed:
-        Closing(problem, tables, standing, watch).run(pool, root)
+    return pool, root

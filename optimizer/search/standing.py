@@ -91,15 +91,35 @@ class Standing:
 
         ``below``: only plans that cost less than this are looked for (search units, exact).
         """
-        best = () if self.whole is None else self.whole.boards
-        columns = distinct([*columns, *(column for column, _ in best)])
-        keep_cheapest(self.tried, columns)
-        programme = Programme(self.problem, whole=True)
-        programme.add(columns)
+        programme = self._programme(columns)
         programme.hold(ranges or {})
-        cutoff = None if self.whole is None else float(self.net) * 100 - self.step + 0.5
+        cutoff = None if self.whole is None else self._better()
         if below is not None:
             cutoff = min(float("inf") if cutoff is None else cutoff, below / CENT_PARTS)
         attempt = programme.solve_whole(self.watch, below=cutoff, nodes=nodes)
         self.consider(attempt)
         return attempt
+
+    def improve(self, columns: Sequence[Column], *, nodes: int) -> None:
+        """The same from the best plan on, so that the solver looks near it too; it proves less."""
+        if self.whole is None or self.missing:
+            self.solve(columns, nodes=nodes)
+            return
+        programme = self._programme(columns)
+        programme.begin_with(self.whole)
+        attempt = programme.solve_whole(self.watch, nodes=nodes)
+        if attempt.whole is not None and attempt.whole.cost < self._better():
+            self.consider(attempt)
+
+    def _programme(self, columns: Sequence[Column]) -> Programme:
+        """The integer programme over columns and those of the best plan."""
+        best = () if self.whole is None else self.whole.boards
+        columns = distinct([*columns, *(column for column, _ in best)])
+        keep_cheapest(self.tried, columns)
+        programme = Programme(self.problem, whole=True)
+        programme.add(columns)
+        return programme
+
+    def _better(self) -> float:
+        """Whole counts that come to less (cents) are a better plan."""
+        return float(self.net) * 100 - self.step + 0.5
