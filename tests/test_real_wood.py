@@ -182,7 +182,7 @@ RULES = {
     "knots": Rule(
         boards=(TWO_BY_FOUR, replace(OFFCUT, bad=((Fraction(30), Fraction(32)),))),
         part=BOARD,
-        said="does not lie in the usable wood",
+        said="is cut with its bad stretches in it, which the part minds",
         part_without=replace(BOARD, knots_ok=True),
     ),
     "grade": Rule(

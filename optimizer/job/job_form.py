@@ -113,7 +113,9 @@ PARTS = Form(
             explanation="One of the grades on Shop; no board of a lower grade, or of none, serves.",
             example="No. 2",
         ),
-        yes_no("Knots ok", "Whether the bad stretches of an offcut may be in it."),
+        yes_no(
+            "Knots ok", "Whether bad stretches may be in it; the bad ends of an offcut come off."
+        ),
         yes_no("Carries load", "Whether it carries load: its plies then run through, unjoined."),
         yes_no("Butt joints", "Whether inner plies may be joined end to end."),
         yes_no(

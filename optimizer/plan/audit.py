@@ -54,12 +54,12 @@ def audit(plan: Plan, stock: StockBook, job: Job) -> None:
             _bought_boards_are_sold(plan, stock),
             buying_findings(plan, stock),
             _pulled_pieces_are_there(plan, stock, job),
-            sawing_findings(plan, stock, job),
+            sawing_findings(plan, stock),
             wood_findings(plan, stock, job),
             drying_findings(plan, stock, job),
             load_findings(plan, stock),
             making_findings(plan, stock, job),
-            bill_findings(plan, stock, job),
+            bill_findings(plan, stock),
             _beside_wood(plan, stock, job),
         )
     )

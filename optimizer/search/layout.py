@@ -224,6 +224,7 @@ class _Booking:
             offer=source.name if isinstance(source, Offer) else "",
             tag="" if isinstance(source, Offer) else source.tag,
             bay="" if isinstance(source, Offer) else source.bay,
+            whole=supply.lumber.faulty,
         )
 
 
