@@ -154,6 +154,7 @@ def test_what_is_begun_one_way_goes_on_that_way() -> None:
     again = replan(plan, stock, drawn, {blank_of["Rail 15"]}, spoiled, Watch(seconds=20))
     audit(again, stock, drawn)
     assert cut_how(again) == [(False, 3)]
+    assert again.status is Status.PROVEN
     assert [board.cost for board in again.boards if not board.from_rack] == [Decimal("8.00")] * 2
 
 
