@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from itertools import chain
+from math import ceil
 
 from optimizer.job.parts import Faces, Job, Make, Part, Treatment
 from optimizer.plan.audit_milling import Member, Mill, members_of
@@ -19,6 +20,7 @@ from stock.wood import same_wood, stands_for
 def making_findings(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
     """Sentences on every part that is not made as often, of what and to the size it should be."""
     yield from _each_copy_is_made_once(plan, job)
+    yield from _spares_for_what_fails(plan, stock, job)
     yield from _each_blank_is_used(plan)
     yield from _pairs_stay_together(plan, job)
     parts = {part.name: part for part in job.parts}
@@ -47,6 +49,24 @@ def _each_copy_is_made_once(plan: Plan, job: Job) -> Iterator[str]:
         yield f"{name}, copy {number}{' (spare)' if spare else ''}: is not made"
     for name, number, spare in made - wanted:
         yield f"{name}, copy {number}{' (spare)' if spare else ''}: is made, and not asked for"
+
+
+def _spares_for_what_fails(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
+    """Of the parts of a grade so many in a hundred fail at the saw: as many more are made, one of
+    them of the longest.
+    """
+    for grade, percent in stock.shop.rejected:
+        parts = [part for part in job.parts if part.grade.casefold() == grade.casefold()]
+        made = Counter(copy.part for copy in plan.parts)
+        count = sum(part.count for part in parts)
+        fail = ceil(count * percent / 100)
+        more = sum(made[part.name] for part in parts) - count
+        if more < fail:
+            yield f"grade {grade}: {fail} of {count} will fail at the saw, and {more} more are made"
+        longest = max((part.length + sum(part.tenons) for part in parts), default=0)
+        spared = {part.length + sum(part.tenons) for part in parts if made[part.name] > part.count}
+        if fail and longest not in spared:
+            yield f"grade {grade}: of its longest part no spare is made"
 
 
 def _pairs_stay_together(plan: Plan, job: Job) -> Iterator[str]:
