@@ -84,8 +84,6 @@ class _SawBench:
         sawn = any(cut.kind is not CutKind.YARD for cut in self.board.cuts)
         if (sawn or self.board.from_rack) and not (self.blanks or self.board.spoiled):
             yield "no blank is sawn from it"
-        if self.board.spoiled and self.board.cuts and not self.board.made:
-            yield "a blank of it is spoiled, and none of its cuts is made"
         if len(self.wanted) < len(self.board.blanks) + len(self.board.leftovers):
             yield "two of its blanks and leftovers have one name"
         usable = [replace(self.whole, x=a, length=b - a) for a, b in self.wood.sound]
