@@ -67,8 +67,8 @@ def _of_part(part: Part, stock: StockBook) -> Iterator[tuple[str, Part]]:
         yield "treated", replace(part, treated=Treatment.EITHER)
     if part.grade:
         yield _without_grade(part, stock)
-    if part.same_board:
-        yield "all out of one board", replace(part, same_board=False)
+    if part.same_board or part.of_board:
+        yield "all out of one board", replace(part, same_board=False, of_board="")
     if part.pairs:
         yield "cut in pairs", replace(part, pairs=False)
     if part.spare:

@@ -118,8 +118,12 @@ PARTS = Form(
         ),
         yes_no("Carries load", "Whether it carries load: its plies then run through, unjoined."),
         yes_no("Butt joints", "Whether inner plies may be joined end to end."),
-        yes_no(
-            "Same board", "All copies out of one blank, end to end or side by side: matching grain."
+        Column(
+            header="Same board",
+            kind=Kind.NAME,
+            explanation="yes: all copies out of one blank, end to end or side by side, for "
+            "matching grain. A name, such as front: all lines with that name out of one blank.",
+            example="front",
         ),
         yes_no("Pairs", "Two and two copies out of one length of a board."),
         *(

@@ -50,7 +50,7 @@ class CutKind(StrEnum):
 class Blank:
     """A blank where it lies on its board: x from the left end, y from the lower edge.
 
-    ``holds`` copies of its part lie end to end in it.
+    ``holds`` copies, of one part or of several, lie in it.
     """
 
     id: str
