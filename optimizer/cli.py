@@ -123,6 +123,7 @@ def check(job: JobPath, stock: StockPath = None) -> None:
 @app.command()
 def parts(job: JobPath, stock: StockPath = None) -> None:
     """Show each way of making each part, and how its rough sizes come about."""
+    from optimizer.job.grain import searched_as
     from optimizer.job.job_book import read_books
     from optimizer.job.telling import told_ways
     from optimizer.solve import ways_of
@@ -130,7 +131,7 @@ def parts(job: JobPath, stock: StockPath = None) -> None:
     with faults_told():
         books = read_books(job, stock_beside(job, stock))
         _, lay_ups = ways_of(books.stock, books.job)
-    ways = zip(books.job.parts, lay_ups, strict=True)
+    ways = zip(searched_as(books.job.parts), lay_ups, strict=True)
     typer.echo(told_ways(ways, books.stock.shop.unit))
 
 

@@ -157,7 +157,7 @@ class _Rest:
         job = Job(name=self.job.name, parts=(*parts, *(each.part for each in self.missing)))
         narrow = {tag for tag, origin in origins.items() if origin.narrow}
         full = [piece for piece in book.rack if piece.tag not in narrow]
-        supplies = self._supplies(book, full)
+        supplies = self._supplies(book, full, origins)
         plain, odd = board_sizes(supplies)
         lumbers = {supply.lumber for supply in supplies}
         fixed = [spelled(each.lay_up, lumbers, self.stock.shop) for each in self.missing]
@@ -185,14 +185,17 @@ class _Rest:
         rack = [*full, *ripped]
 
         def solve_at(stores: StockBook, look: Watch) -> Plan:
-            answer = answer_of(stores, job, self._supplies(stores, rack), ways, look)
+            answer = answer_of(stores, job, self._supplies(stores, rack, origins), ways, look)
             return finish(answer, stores, job.name, look)
 
         return cheapest_visits(book, solve_at, watch)
 
-    def _supplies(self, book: StockBook, rack: Sequence[RackPiece]) -> tuple[Supply, ...]:
-        job = self.job
-        return supplies_of(replace(book, rack=tuple(rack)), job.parts, job.name, *job.jobs)
+    def _supplies(
+        self, book: StockBook, rack: Sequence[RackPiece], begun: Collection[str]
+    ) -> tuple[Supply, ...]:
+        """The boards for the rest; those ``begun`` are not cut whole if they were not so far."""
+        job, now = self.job, replace(book, rack=tuple(rack))
+        return supplies_of(now, job.parts, job.name, *job.jobs, never_whole=begun)
 
     # the whole again -----------------------------------------------------------------------------
 

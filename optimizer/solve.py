@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from optimizer.job.grain import searched_as
 from optimizer.job.layups import LayUp
 from optimizer.job.parts import Job
 from optimizer.job.ways import NoPlanError, all_ways
@@ -32,7 +33,7 @@ from stock.stock_book import StockBook
 
 
 def ways_of(stock: StockBook, job: Job) -> tuple[tuple[Supply, ...], tuple[tuple[LayUp, ...], ...]]:
-    """The boards that ``job`` may use, and for each part its lay-ups from them.
+    """The boards that ``job`` may use, and for each part as it is searched its lay-ups from them.
 
     Raises NoPlanError naming every part without a lay-up.
     """
@@ -83,7 +84,7 @@ def solve_near(
         search.problem,
         search.columns,
         search.found,
-        lambda whole: lay_out(search.problem, stock, job.parts, whole),
+        lambda whole: lay_out(search.problem, stock, searched_as(job.parts), whole),
         stock,
         more.watch,
     )
@@ -155,7 +156,8 @@ def searched(
     watch: Watch,
 ) -> Searched:
     """As ``answer_of``, with what it was made from; of plans equally cheap, the best found."""
-    problem = fair_shares(pose(stock, job.parts, lay_ups, supplies), watch)
+    parts = searched_as(job.parts)
+    problem = fair_shares(pose(stock, parts, lay_ups, supplies), watch)
     lumbers = problem.by_lumber()
     tables = [CuttingTables(problem, lumber, Rounding.FOR_PLANS) for lumber in lumbers]
     bounding = tables
@@ -163,7 +165,7 @@ def searched(
         bounding = [CuttingTables(problem, lumber, Rounding.FOR_BOUNDS) for lumber in lumbers]
 
     def laid_out(whole: Whole) -> Answer:
-        return lay_out(problem, stock, job.parts, whole)
+        return lay_out(problem, stock, parts, whole)
 
     standing = search(problem, tables, bounding, lambda whole: laid_out(whole).cost.net, watch)
     counts = standing.whole
@@ -183,7 +185,7 @@ def _short(job: Job, counts: Whole) -> str:
     lines = [
         f"{part.name}: boards for {missing} of {part.copies} are missing; "
         "raise In stock, or add an offer or a rack piece"
-        for part, missing in zip(job.parts, counts.missing, strict=True)
+        for part, missing in zip(searched_as(job.parts), counts.missing, strict=True)
         if missing
     ]
     return "\n".join(lines)

@@ -26,6 +26,7 @@ def as_part(drawn: DrawnPart) -> Part:
         make=Make(drawn.make),
         faces=Faces(drawn.faces),
         thickness_at_least=drawn.thickness_at_least,
+        knots_ok=drawn.knots_ok,
     )
 
 

@@ -124,6 +124,7 @@ def cheapest(
 
     # No more boards of a kind are sawn than there are.
     sawn: dict[Kind, list[cp_model.LinearExpr]] = defaultdict(list)
+    of_piece: dict[str, list[tuple[Board, cp_model.LinearExpr]]] = defaultdict(list)
     enough = sum(most.values())
     for board in [*boards_of(stock), *pieces]:
         blanks = sorted(blank for lumber, blank in most if lumber == board.lumber)
@@ -138,10 +139,14 @@ def cheapest(
                 sawn[board.lumber, blank].append(times * n)
         if board.limit is not None:
             model.add(sum(used) <= board.limit)
+        if board.piece:
+            of_piece[board.piece].append((board, sum(used)))
         if board.in_lot:
             model.add(sum(used) <= sum(given[board.in_lot]))
         elif board.store:
             model.add(sum(used) <= enough * driven[board.store])
+
+    cut_one_way(model, of_piece)
 
     # Every blank that a lay-up needs is sawn.
     for kind, uses in needed.items():
@@ -151,6 +156,15 @@ def cheapest(
     model.minimize(sum(int(cost * scale) * count for count, cost in spent))
     solver, proven = solved(model)
     return sum((solver.value(count) * cost for count, cost in spent), Fraction(0)) / 100, proven
+
+
+def cut_one_way(
+    model: cp_model.CpModel, of_piece: Mapping[str, Sequence[tuple[Board, cp_model.LinearExpr]]]
+) -> None:
+    """An offcut is cut whole or in its sound lengths: cut one way, it is not there the other."""
+    for name, (whole, *_) in of_piece.items():
+        for board, count in of_piece.get(f"{name} in its sound lengths", []):
+            model.add(whole[1] + count <= board.limit)
 
 
 def made(

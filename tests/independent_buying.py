@@ -10,12 +10,13 @@ lengths are inches, both exact.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 from typing import NamedTuple
 
 from stock.lengths import Unit
-from stock.pieces import Lumber
+from stock.pieces import Lumber, RackPiece
 from stock.prices import Offer
 from stock.shop import Shop
 from stock.stock_book import StockBook
@@ -45,8 +46,29 @@ def boards_of(stock: StockBook) -> Iterator[Board]:
             yield Board(offer.lumber, offer.width, usable, cost, offer.in_stock, offer.store)
     for piece in stock.rack:
         if not piece.held_for:
-            worth = Fraction(worth_in_cents(stock, piece.lumber, piece.length, piece.width))
-            yield Board(piece.lumber, piece.width, piece.length, worth, piece.count)
+            yield from offcuts(piece, stock)
+
+
+def offcuts(piece: RackPiece, stock: StockBook) -> Iterator[Board]:
+    """What is sound between bad stretches, a kerf away from each; or all that lies between bad
+    ends, in one: not both, for all of one ``piece``.
+    """
+    kerf, sound, left = stock.shop.crosscut_kerf, [], Fraction(0)
+    for start, end in (*piece.bad, (piece.length + kerf, piece.length + kerf)):
+        if start - kerf > left:
+            sound.append((left, min(start - kerf, piece.length)))
+        left = end + kerf
+    name = f"{piece.tag} in its sound lengths" if len(sound) > 1 else ""
+    worths = [
+        Fraction(worth_in_cents(stock, piece.lumber, end - start, piece.width))
+        for start, end in sound
+    ]
+    for (start, end), worth in zip(sound, worths, strict=True):
+        length = end - start
+        yield Board(piece.lumber, piece.width, length, worth, piece.count, piece=name)
+    if name:
+        lumber, length = replace(piece.lumber, faulty=True), sound[-1][1] - sound[0][0]
+        yield Board(lumber, piece.width, length, sum(worths), piece.count, piece=piece.tag)
 
 
 def lots_of(stock: StockBook, wanted: Mapping[Lumber, Sequence[Fraction]]) -> list[Lot]:
@@ -125,9 +147,11 @@ def taxed(offer: Offer, stock: StockBook) -> Fraction:
 
 
 def worth_in_cents(stock: StockBook, lumber: Lumber, length: Fraction, width: Fraction) -> int:
-    """Worth of an offcut: a share of the cheapest like wood, less for shorter pieces."""
+    """Worth of an offcut: a share of the cheapest like wood, less for shorter pieces; nothing with
+    bad stretches in it.
+    """
     shop = stock.shop
-    if length < shop.shortest_kept or width < shop.narrowest_kept:
+    if lumber.faulty or length < shop.shortest_kept or width < shop.narrowest_kept:
         return 0
     cheapest_volume = min(
         (

@@ -33,6 +33,8 @@ class PartLike(Protocol):
     @property
     def thickness_at_least(self) -> Fraction | None: ...
     @property
+    def knots_ok(self) -> bool: ...
+    @property
     def wood(self) -> str: ...
     @property
     def make(self) -> str: ...
@@ -43,7 +45,8 @@ class PartLike(Protocol):
 class Board(NamedTuple):
     """Equal boards: usable length, cost in cents (tax and trims included), how many there are.
 
-    One that is bought in a lot has its name there, and costs here what it is worth unsawn.
+    One that is bought in a lot has its name there, and costs here what it is worth unsawn. Of an
+    offcut with bad stretches, ``piece`` tells which, and whether it is cut up.
     """
 
     lumber: Lumber
@@ -53,6 +56,7 @@ class Board(NamedTuple):
     limit: int | None
     store: str = ""
     in_lot: str = ""
+    piece: str = ""
 
 
 class LayUp(NamedTuple):
@@ -69,6 +73,8 @@ def layups(part: PartLike, shop: Shop, boards: Iterable[Board]) -> list[LayUp]:
     """Every way of making the part; over-planed ones only where nothing else can make it."""
     widths: dict[Lumber, set[Fraction]] = defaultdict(set)
     for board in boards:
+        if board.lumber.faulty and not part.knots_ok:
+            continue
         if not board.lumber.treated and part.wood.casefold() in ("", board.lumber.wood.casefold()):
             widths[board.lumber].add(board.width)
     found: list[LayUp] = []

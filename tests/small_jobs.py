@@ -43,6 +43,7 @@ class DrawnPart:
     tenons: tuple[Fraction, ...] = ()
     thickness_at_least: Fraction | None = None
     spare: int = 0
+    knots_ok: bool = False
 
     @property
     def copies(self) -> int:
@@ -230,6 +231,20 @@ def drawn_shop(draw: random.Random) -> Shop:
         offcut_value=draw.choice((Decimal(0), Decimal(30))),
         sawing=draw.choice((Sawing.FREE, Sawing.FREE, Sawing.RIP_FIRST, Sawing.CROSSCUT_FIRST)),
     )
+
+
+def knotty_job(seed: int) -> tuple[StockBook, list[DrawnPart]]:
+    """A small job with offcuts that are bad in places, and parts that do not mind."""
+    draw = random.Random(seed)
+    stock, parts = small_job(seed)
+    sizes = sorted({offer.size for offer in stock.offers})
+    rack = []
+    for piece in (drawn_offcut(draw, sizes, n) for n in range(2)):
+        first, last = draw.randint(6, 18), piece.length - draw.randint(-1, 12)
+        bad = ((Fraction(first), Fraction(first + 1)), (last, min(last + 2, piece.length)))
+        rack.append(replace(piece, bad=bad if first + 1 < last < piece.length else bad[:1]))
+    mind = [replace(part, knots_ok=draw.random() < 0.6) for part in parts]
+    return replace(stock, rack=tuple(rack)), mind
 
 
 def buying_job(seed: int) -> tuple[StockBook, list[DrawnPart]]:

@@ -71,6 +71,7 @@ def test_a_gallon_six_thousandths_thick_covers_what_arithmetic_says() -> None:
     """231 in³ over 0.006 in are 267.4 ft²; in use some 250 (from memory), the default."""
     thin = replace(USUAL, glue_spread=Decimal("267.4"))
     covered = Fraction(231) / Fraction("0.006")  # square inches
+    assert round(covered / 144, 1) == Fraction("267.4")
     assert abs(gallons(covered, thin) - 1) < Fraction(1, 1000)
     assert gallons(Fraction(250 * 144), USUAL) == 1
 

@@ -9,11 +9,13 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from fractions import Fraction
 
 import pytest
 
 from optimizer.job.parts import Faces, Make, Part, Treatment
+from optimizer.job.spares import with_spares
 from optimizer.plan.audit import AuditError, audit
 from optimizer.search.watch import Watch
 from optimizer.solve import solve
@@ -160,6 +162,14 @@ RULES = {
         said="copy 3 (spare): is not made",
         part_without=part("1 1/2 x 3 1/2 x 44", count=2, faces=Faces.AS_BOUGHT),
     ),
+    "rejected": Rule(
+        # Two come out of one board; if one in ten fails, one more is made, out of another.
+        boards=(graded(TWO_BY_FOUR, "No. 2"),),
+        part=replace(BOARD, grade="No. 2", count=2),
+        said="grade No. 2: 1 of 2 will fail at the saw, and 0 more are made",
+        shop=replace(PLAIN, rejected=(("No. 2", Decimal(10)),)),
+        without=lambda shop: replace(shop, rejected=()),
+    ),
     "edge trim": Rule(
         # Two 2x4s keep 2(3 1/2 - 2/16) = 6 3/4 but for their eased edges, and 6 1/2 with these.
         boards=(TWO_BY_FOUR,),
@@ -182,7 +192,7 @@ RULES = {
     "knots": Rule(
         boards=(TWO_BY_FOUR, replace(OFFCUT, bad=((Fraction(30), Fraction(32)),))),
         part=BOARD,
-        said="does not lie in the usable wood",
+        said="is cut with its bad stretches in it, which the part minds",
         part_without=replace(BOARD, knots_ok=True),
     ),
     "grade": Rule(
@@ -295,7 +305,7 @@ def test_a_plan_that_would_be_cheaper_is_refused(name: str) -> None:
     rule = RULES[name]
     heeded = book(*rule.boards, shop=rule.shop)
     free = book(*(rule.boards_without or rule.boards), shop=rule.without(rule.shop))
-    drawn = job(rule.part)
+    drawn = job(*with_spares([rule.part], heeded.shop.rejected))
     plan = solve(heeded, drawn, Watch(seconds=20))
     cheaper = solve(free, job(rule.part_without or rule.part), Watch(seconds=20))
     assert cheaper.cost.net < plan.cost.net

@@ -70,6 +70,10 @@ def test_a_cut_that_is_done_is_never_touched(demo: tuple[Books, Plan], seed: int
         assert geometry(after)[: after.made] == [(str(c.kind), c.at) for c in before.cuts]
         assert set(before.blanks) <= set(after.blanks)  # the same ids at the same places
         assert not spoiled & {blank.id for blank in after.blanks}
+        if after.spoiled and after.cuts:
+            uncut = [replace(each, made=0) if each is after else each for each in new.boards]
+            with pytest.raises(AuditError, match="are spoiled, and 0 came off so far"):
+                audit(replace(new, boards=tuple(uncut)), both.stock, both.job)
     bought = Counter((b.store, b.offer) for b in plan.boards if not b.from_rack)
     assert bought <= Counter((b.store, b.offer) for b in new.boards if not b.from_rack)
 

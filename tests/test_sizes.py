@@ -80,6 +80,18 @@ def test_section_properties_agree_with_the_printed_ones(name: str) -> None:
     assert f"{float(moment):.3g}" == printed
 
 
+def test_a_2x8_bends_as_the_beam_formulas_have_it() -> None:
+    # Simple beam, even load (beam formulas of the AISC and AWC manuals, from memory): 12 ft,
+    # 50 lb/ft, E 1.6e6 psi give 0.306 in, 900 ft·lb and 821.9 psi. A check of the size, no rating.
+    b, d = find_size("2x8").actual(Dried.DRY)
+    assert d is not None
+    span, load, stiffness = Fraction(144), Fraction(50, 12), Fraction(1_600_000)
+    moment = load * span**2 / 8
+    assert moment / 12 == 900
+    assert round(moment / (b * d**2 / 6), 1) == Fraction("821.9")
+    assert round(5 * load * span**4 / (384 * stiffness * b * d**3 / 12), 3) == Fraction("0.306")
+
+
 @pytest.mark.parametrize(
     ("name", "thickness", "width"),
     [

@@ -108,6 +108,8 @@ def test_spares_that_stand_for_what_fails_of_a_grade_go_with_it() -> None:
     assert told == ["Rail: grade Clear, and its spares"]
     # Six out of three clear boards; five are the offcut and two planks.
     assert cost_of(stock, faced, told[0]).at_least == Decimal("51.00")
+    # Five take three clear boards too.
+    assert cost_of(stock, faced, "Rail: 1 spare").at_least == Decimal("0.00")
 
 
 def test_all_out_of_one_board_costs_what_shorter_pieces_would_have_made() -> None:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from optimizer.advice.asking import Asking, Question
 from optimizer.advice.wishes import GAP, savings
+from optimizer.job.grain import searched_as
 from optimizer.job.layups import LayUp
 from optimizer.job.parts import Job, Part
 from optimizer.job.ways import NoPlanError, all_ways
@@ -68,7 +69,9 @@ def misses(stock: StockBook, job: Job, within: Length) -> dict[_Miss, list[str]]
     except NoPlanError:
         return {}
     found: dict[_Miss, dict[str, None]] = defaultdict(dict)
-    for part, lay_ups in zip(job.parts, ways, strict=True):
+    for part, lay_ups in zip(searched_as(job.parts), ways, strict=True):
+        if part.members:  # a hair of one line is none of the others
+            continue
         for way in lay_ups:
             for supply in supplies:
                 if way.blanks[0].lumber == supply.lumber:

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from optimizer.advice.asking import Answer, Asking, Question, Refused
+from optimizer.job.grain import searched_as
 from optimizer.job.parts import Job, Make, Part
 from optimizer.job.ways import NoPlanError
 from optimizer.plan.comparison import Alternative
@@ -127,7 +128,7 @@ def thick_parts(stock: StockBook, job: Job) -> list[ThickPart]:
     except NoPlanError:
         return []
     found = []
-    for part, lay_ups in zip(job.parts, ways, strict=True):
+    for part, lay_ups in zip(searched_as(job.parts), ways, strict=True):
         plies = any(len(way.plies) > 1 for way in lay_ups)
         solid = {way.blanks[0].lumber for way in lay_ups if not way.glued}
         beams = {lumber for lumber in solid if lumber.thickness > THINNEST_BEAM}

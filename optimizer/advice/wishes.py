@@ -31,11 +31,12 @@ def wishes(stock: StockBook, job: Job, plan: Plan, asking: Asking) -> tuple[Savi
 
 def stated(stock: StockBook, job: Job) -> Iterator[tuple[str, StockBook, Job]]:
     """Each wish in the books, and the books without it."""
+    shop = stock.shop
+    spared = replace(stock, shop=replace(shop, rejected=()))  # the parts have their spares already
     for part in job.parts:
         for what, easier in _of_part(part, stock):
             parts = tuple(easier if each is part else each for each in job.parts)
-            yield f"{part.name}: {what}", stock, replace(job, parts=parts)
-    shop = stock.shop
+            yield f"{part.name}: {what}", spared, replace(job, parts=parts)
     if shop.most_stores is not None:
         stores = "1 store" if shop.most_stores == 1 else f"{shop.most_stores} stores"
         yield f"at most {stores}", replace(stock, shop=replace(shop, most_stores=None)), job
@@ -66,8 +67,8 @@ def _of_part(part: Part, stock: StockBook) -> Iterator[tuple[str, Part]]:
         yield "treated", replace(part, treated=Treatment.EITHER)
     if part.grade:
         yield _without_grade(part, stock)
-    if part.same_board:
-        yield "all out of one board", replace(part, same_board=False)
+    if part.same_board or part.of_board:
+        yield "all out of one board", replace(part, same_board=False, of_board="")
     if part.pairs:
         yield "cut in pairs", replace(part, pairs=False)
     if part.spare:

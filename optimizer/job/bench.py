@@ -19,6 +19,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from optimizer.job.blanks import BlankKind
+from optimizer.job.grain import Share, grids, lines_of
 from optimizer.job.layups import LayUp, Ply
 from optimizer.job.limits import Boards, Limits, Refusal
 from optimizer.job.parts import Part
@@ -72,73 +73,86 @@ class Bench:
         least = self.limits.shortest(planed=planed, ripped=ripped)
         copies = self.part.copies
         if self.part.same_board:
-            counts = [copies]
-        elif self.part.pairs:
+            ends = [grid.along for grid in grids(self.part) if grid.abreast == 1]
+            return [self._run(along, planed, least) for along in ends]
+        if self.part.pairs:
             counts = [2] + [3] * (copies % 2) if copies > 1 else [1]
         elif self._short:
             counts = [n for n in SHARED_STUBS if n <= copies]
-        elif self._alone(planed).total >= least:
+        elif self._alone(self._own(1), planed).total >= least:
             counts = [1]
         else:
-            enough = next(n for n in range(1, 10**6) if self._several(n).total >= least)
-            counts = list(range(1, min(copies, enough + MORE_COPIES) + 1))
-        return [self._run(n, planed, least) for n in counts]
+            long_enough = (n for n in range(1, 10**6) if self._several(self._own(n)).total >= least)
+            counts = list(range(1, min(copies, next(long_enough) + MORE_COPIES) + 1))
+        return [self._run(self._own(n), planed, least) for n in counts]
 
     def side_by_side(self, *, planed: bool) -> Iterator[tuple[Run, Reckoning]]:
         """Lengths and widths of blanks that hold all copies, some of them side by side: they are
         ripped apart last, and must be long enough for the saw.
         """
-        copies, part = self.part.copies, self.part
         least = self.limits.shortest(planed=planed, ripped=True)
         jointing = self.jointing if planed else Length(0)
-        for abreast in range(2, copies + 1 if part.same_board else 0):
-            if copies % abreast:
-                continue
-            run = replace(self._run(copies // abreast, planed, least), copies=copies)
-            if self.limits.may_be_ripped(run.length, part.width):
+        for grid in grids(self.part) if self.part.same_board else ():
+            abreast = grid.abreast
+            run = self._run(grid.along, planed, least)
+            narrowest = min(line.width for line, _ in grid.across)
+            if abreast > 1 and self.limits.may_be_ripped(run.length, narrowest):
                 width = reckoned(
                     "width",
-                    (f"finished × {abreast}", abreast * part.width),
+                    *(
+                        (self._label("finished", line, n), n * line.width)
+                        for line, n in grid.across
+                    ),
                     (f"jointing × {abreast}", abreast * jointing),
                     (f"kerf × {abreast - 1}", (abreast - 1) * self.shop.rip_kerf),
                 )
-                yield replace(run, abreast=abreast), self.on_tape(width)
+                yield replace(run, copies=grid.copies, abreast=abreast), self.on_tape(width)
 
     @property
     def _short(self) -> bool:
         """Whether a copy cannot be held where it is crosscut."""
-        return self.part.length_with_tenons < self.shop.held_at_crosscut
+        shortest = min(line.length_with_tenons for line in lines_of(self.part))
+        return shortest < self.shop.held_at_crosscut
 
-    def _alone(self, planed: bool) -> Reckoning:
+    def _own(self, copies: int) -> Share:
+        return ((self.part, copies),)
+
+    def _alone(self, along: Share, planed: bool) -> Reckoning:
         if self._short:
-            return self._several(1)
+            return self._several(along)
         extra = self.shop.extra_length if planed else Length(0)
-        return reckoned("length", *self._finished(1), ("extra length", extra))
+        return reckoned("length", *self._finished(along), ("extra length", extra))
 
-    def _several(self, copies: int) -> Reckoning:
+    def _several(self, along: Share) -> Reckoning:
+        copies = sum(n for _, n in along)
         kerfs = copies if self._short else copies - 1
         held = self.shop.held_at_crosscut if self._short else Length(0)
         return reckoned(
             "length",
-            *self._finished(copies),
+            *self._finished(along),
             (f"kerf × {kerfs}", kerfs * self.shop.crosscut_kerf),
             ("extra length", self.shop.extra_length),
             ("left in the hand at the last crosscut", held),
         )
 
-    def _finished(self, copies: int) -> Iterator[tuple[str, Length]]:
-        times = f" × {copies}" if copies > 1 else ""
-        yield f"finished{times}", copies * self.part.length
-        for tenon in self.part.tenons:
-            yield f"tenon{times}", copies * tenon
+    def _finished(self, along: Share) -> Iterator[tuple[str, Length]]:
+        for line, copies in along:
+            yield self._label("finished", line, copies), copies * line.length
+            for tenon in line.tenons:
+                yield self._label("tenon", line, copies), copies * tenon
 
-    def _run(self, copies: int, planed: bool, least: Length) -> Run:
-        found = self._alone(planed) if copies == 1 else self._several(copies)
+    def _label(self, what: str, line: Part, copies: int) -> str:
+        named = f" {line.name}" if self.part.members else ""
+        return f"{what}{named} × {copies}" if copies > 1 else f"{what}{named}"
+
+    def _run(self, along: Share, planed: bool, least: Length) -> Run:
+        copies = sum(n for _, n in along)
+        found = self._alone(along, planed) if copies == 1 else self._several(along)
         if found.total < least:
             kind = ("up to the shortest for the machines", least - found.total)
             steps = [(step.reason, step.amount) for step in found.steps]
             found = reckoned("length", *steps, kind)
-        if found.total != copies * self.part.length_with_tenons:
+        if found.total != sum(n * line.length_with_tenons for line, n in along):
             found = self.on_tape(found)
         return Run(copies=copies, reckoning=found)
 

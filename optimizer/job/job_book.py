@@ -9,25 +9,31 @@ from pathlib import Path
 
 from optimizer.job.job_form import HARDWARE, OWN, PARTS
 from optimizer.job.parts import Faces, Hardware, Job, Make, Part, Treatment
+from optimizer.job.row_checks import (
+    check_boards,
+    check_least,
+    check_names,
+    check_nominal,
+    check_wishes,
+    check_wood,
+    of_board,
+    same_board,
+)
 from optimizer.job.spares import with_spares
 from optimizer.job.together import together
 from stock.columns import Findings, Row, in_order, read_rows
 from stock.errors import BookFaultsError, Fault, Place
 from stock.home_boards import with_boards_at_home
-from stock.lengths import Length, Unit, format_length, is_bare
-from stock.measures import Measures, read_measures
+from stock.lengths import Unit
+from stock.measures import read_measures
 from stock.price_rows import grade_of
 from stock.prices import to_cent
-from stock.sizes import Dried, find_size
+from stock.sizes import Dried
 from stock.spreadsheet import Book
 from stock.stock_book import StockBook, read_stock_book
 from stock.template import write_template
-from stock.wood import known_wood, same_wood
 
-# Who types these finished widths beside a thickness of 2 mostly means the name of a size.
-NOMINAL_THICKNESS = Length(2)
-YES_OR_NO = ("Knots ok", "Carries load", "Butt joints", "Same board", "Pairs")
-NOMINAL_WIDTHS = tuple(map(Length, (4, 6, 8, 10, 12)))
+YES_OR_NO = ("Knots ok", "Carries load", "Butt joints", "Pairs")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,8 +126,10 @@ def read_job(path: Path, stock: StockBook) -> JobReading:
     rows = read_rows(book, PARTS, stock.shop.unit, findings)
     if not rows and not findings.faults:
         findings.faults.append(_nothing(book))
-    _check_names(rows)
-    parts = tuple(with_spares(list(_parts(rows, stock)), stock.shop.rejected))
+    check_names(rows)
+    lines = list(_parts(rows, stock))
+    check_boards(lines)
+    parts = tuple(with_spares([part for _, part in lines], stock.shop.rejected))
     hardware = tuple(_hardware(book, stock.shop.unit, findings))
     return JobReading(
         job=Job(name=" ".join(path.stem.split()), parts=parts, hardware=hardware)
@@ -144,44 +152,40 @@ def _nothing(book: Book) -> Fault:
     )
 
 
-def _check_names(rows: Sequence[Row]) -> None:
-    seen: dict[str, int | None] = {}
+def _parts(rows: Sequence[Row], stock: StockBook) -> Iterator[tuple[Row, Part]]:
     for row in rows:
-        name = (row["Part"] or "").casefold()
-        if name in seen:
-            remedy = "give each part a name of its own, or one row with the whole count"
-            row.refuse("Part", f"the part stands in row {seen[name]} too", remedy)
-        elif name:
-            seen[name] = row.number
-
-
-def _parts(rows: Sequence[Row], stock: StockBook) -> Iterator[Part]:
-    for row in rows:
-        _check_wood(row, stock)
-        _check_wishes(row)
+        check_wood(row, stock)
+        check_wishes(row)
         grade = grade_of(row, stock.shop)
         measures = read_measures(row, Dried.DRY)
         if measures:
-            _check_nominal(row, stock.shop.unit)
-            _check_least(row, measures)
+            check_nominal(row, stock.shop.unit)
+            check_least(row, measures)
         if measures and row.sound():
-            yield Part(
-                name=row["Part"],
-                count=row["Count"],
-                length=row["Length"],
-                width=measures.width,
-                thickness=measures.thickness,
-                wood=row["Wood"] or "",
-                treated=Treatment(row["Treated"]),
-                make=Make(row["Make"]),
-                faces=Faces(row["Faces"]),
-                tenons=row["Tenons"] or (),
-                thickness_at_least=row["Thickness at least"],
-                spare=row["Spare"],
-                note=row["Note"] or "",
-                grade=grade,
-                **{word.lower().replace(" ", "_"): row[word] == "yes" for word in YES_OR_NO},
-                own=tuple((name, own) for name in OWN if (own := row[_header(name)]) is not None),
+            yield (
+                row,
+                Part(
+                    name=row["Part"],
+                    count=row["Count"],
+                    length=row["Length"],
+                    width=measures.width,
+                    thickness=measures.thickness,
+                    wood=row["Wood"] or "",
+                    treated=Treatment(row["Treated"]),
+                    make=Make(row["Make"]),
+                    faces=Faces(row["Faces"]),
+                    tenons=row["Tenons"] or (),
+                    thickness_at_least=row["Thickness at least"],
+                    spare=row["Spare"],
+                    note=row["Note"] or "",
+                    grade=grade,
+                    **{word.lower().replace(" ", "_"): row[word] == "yes" for word in YES_OR_NO},
+                    same_board=same_board(row) == "yes",
+                    of_board=of_board(row),
+                    own=tuple(
+                        (name, own) for name in OWN if (own := row[_header(name)]) is not None
+                    ),
+                ),
             )
 
 
@@ -199,45 +203,6 @@ def _hardware(book: Book, unit: Unit, findings: Findings) -> Iterator[Hardware]:
 
 def _header(allowance: str) -> str:
     return allowance.replace("_", " ").capitalize()
-
-
-def _check_wishes(row: Row) -> None:
-    """Wishes that speak against each other."""
-    if row["Butt joints"] == row["Carries load"] == "yes":
-        row.refuse(
-            "Butt joints", "it carries load", "plies that carry load are not joined: type no"
-        )
-    if row["Same board"] == row["Pairs"] == "yes":
-        row.refuse("Pairs", "Same board says more already", "type no for one of the two")
-
-
-def _check_wood(row: Row, stock: StockBook) -> None:
-    wood = row["Wood"]
-    if not wood or known_wood(wood) or any(same_wood(wood, known) for known in stock.woods):
-        return
-    names = f"the stock book has {', '.join(stock.woods)}; " if stock.woods else ""
-    row.refuse("Wood", "this wood is not known", f"{names}leave it empty for any wood")
-
-
-def _check_nominal(row: Row, unit: Unit) -> None:
-    """Asks about a part typed 2 thick and 4 wide: it may be a 2x4, which measures less."""
-    thickness, width = row["Thickness"], row["Width"]
-    typed_bare = unit is Unit.IN and thickness and is_bare(row.cell("Thickness").text)
-    if not typed_bare or thickness != NOMINAL_THICKNESS or width not in NOMINAL_WIDTHS:
-        return
-    size = find_size(f"{thickness}x{width}")
-    face = " x ".join(format_length(each, unit) for each in size.actual(Dried.DRY) if each)
-    row.refuse(
-        "Thickness",
-        f"did you mean the size {size.name}, which is {face}?",
-        f"type {size.name} under Size; if it is really {thickness} in thick, type {thickness} in",
-    )
-
-
-def _check_least(row: Row, measures: Measures) -> None:
-    least = row["Thickness at least"]
-    if least and least > measures.thickness:
-        row.refuse("Thickness at least", "it is more than the thickness", "type less, or nothing")
 
 
 def write_job_template(path: Path, unit: Unit) -> None:

@@ -113,11 +113,17 @@ PARTS = Form(
             explanation="One of the grades on Shop; no board of a lower grade, or of none, serves.",
             example="No. 2",
         ),
-        yes_no("Knots ok", "Whether the bad stretches of an offcut may be in it."),
+        yes_no(
+            "Knots ok", "Whether bad stretches may be in it; the bad ends of an offcut come off."
+        ),
         yes_no("Carries load", "Whether it carries load: its plies then run through, unjoined."),
         yes_no("Butt joints", "Whether inner plies may be joined end to end."),
-        yes_no(
-            "Same board", "All copies out of one blank, end to end or side by side: matching grain."
+        Column(
+            header="Same board",
+            kind=Kind.NAME,
+            explanation="yes: all copies out of one blank, end to end or side by side, for "
+            "matching grain. A name, such as front: all lines with that name out of one blank.",
+            example="front",
         ),
         yes_no("Pairs", "Two and two copies out of one length of a board."),
         *(

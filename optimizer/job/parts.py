@@ -39,9 +39,11 @@ class Part:
 
     ``length`` runs shoulder to shoulder, ``tenons`` are added to it. ``wood`` is empty where any
     will do, ``grade`` where it asks for none. ``thickness_at_least`` lets it come out thinner than
-    ``thickness``. ``same_board``: all copies out of one blank; ``pairs``: two and two. ``own`` are
-    allowances in place of the shop's, by the names of ``Shop``. No board thicker than
-    ``thickest_board`` is sawn for it; that is asked in comparisons only.
+    ``thickness``. ``same_board``: all copies out of one blank; ``pairs``: two and two. All lines
+    that name one ``of_board`` come out of one blank together, which is a part of its own to the
+    search, with these as ``members`` (``grain.py``). ``own`` are allowances in place of the shop's,
+    by the names of ``Shop``. No board thicker than ``thickest_board`` is sawn for it; that
+    is asked in comparisons only.
     """
 
     name: str
@@ -62,9 +64,11 @@ class Part:
     knots_ok: bool = False
     carries_load: bool = False
     same_board: bool = False
+    of_board: str = ""
     pairs: bool = False
     butt_joints: bool = False
     own: tuple[tuple[str, Length], ...] = ()
+    members: tuple[Part, ...] = ()
 
     def __post_init__(self) -> None:
         if self.count < 1 or self.spare < 0:

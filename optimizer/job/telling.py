@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 from optimizer.job.blanks import BlankKind
+from optimizer.job.grain import lines_of
 from optimizer.job.layups import LayUp
 from optimizer.job.parts import Part
 from optimizer.job.reckoning import Reckoning
@@ -18,9 +19,11 @@ def told_ways(ways: Iterable[tuple[Part, Sequence[LayUp]]], unit: Unit) -> str:
 
 
 def _part(part: Part, lay_ups: Sequence[LayUp], unit: Unit) -> Iterator[str]:
-    size = " × ".join(format_length(m, unit) for m in (part.length, part.width, part.thickness))
-    tenons = " + ".join(format_length(tenon, unit) for tenon in part.tenons)
-    yield f"{part.name}: {part.copies} of {size}{f', tenons {tenons}' if tenons else ''}"
+    for line in lines_of(part):
+        size = " × ".join(format_length(m, unit) for m in (line.length, line.width, line.thickness))
+        tenons = " + ".join(format_length(tenon, unit) for tenon in line.tenons)
+        told = f"{line.name}: {line.copies} of {size}{f', tenons {tenons}' if tenons else ''}"
+        yield f"{told}, out of board '{line.of_board}'" if line.of_board else told
     for lay_up in lay_ups:
         yield f"  {_built(lay_up)}: {_blanks(lay_up.blanks, unit)}"
         for reckoning in lay_up.reckonings:
@@ -35,11 +38,13 @@ def _part(part: Part, lay_ups: Sequence[LayUp], unit: Unit) -> Iterator[str]:
 def in_one_blank(lay_up: LayUp) -> str:
     """How several copies are made at once."""
     copies, abreast = lay_up.copies, lay_up.abreast
+    part = lay_up.part
+    several = f"{copies} parts of board '{part.of_board}'" if part.members else f"{copies} copies"
     if abreast == 1:
-        return f"{copies} copies in one length, crosscut last"
+        return f"{several} in one length, crosscut last"
     if abreast == copies:
-        return f"{copies} copies side by side in one blank, ripped apart last"
-    return f"{copies} copies in one blank, {abreast} side by side, ripped and then crosscut last"
+        return f"{several} side by side in one blank, ripped apart last"
+    return f"{several} in one blank, {abreast} side by side, ripped and then crosscut last"
 
 
 def told_reckoning(reckoning: Reckoning, unit: Unit) -> str:

@@ -18,7 +18,13 @@ def together(jobs: Sequence[Job]) -> Job:
     if len(jobs) == 1:
         return jobs[0]
     parts = [
-        replace(part, name=f"{prefix(job.name)}{part.name}") for job in jobs for part in job.parts
+        replace(
+            part,
+            name=f"{prefix(job.name)}{part.name}",
+            of_board=part.of_board and f"{prefix(job.name)}{part.of_board}",
+        )
+        for job in jobs
+        for part in job.parts
     ]
     return Job(
         name=" + ".join(job.name for job in jobs),

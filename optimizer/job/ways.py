@@ -11,6 +11,7 @@ from dataclasses import replace
 from itertools import chain
 
 from optimizer.job.bench import Bench
+from optimizer.job.grain import lines_of, searched_as
 from optimizer.job.layups import LayUp
 from optimizer.job.limits import Boards, Refusal
 from optimizer.job.panels import panels
@@ -34,8 +35,8 @@ BoardSizes = Iterable[tuple[Lumber, Length, Length]]
 def all_ways(
     job: Job, boards: BoardSizes, shop: Shop, odd: BoardSizes = ()
 ) -> tuple[tuple[LayUp, ...], ...]:
-    """For each part its lay-ups, from boards given as (lumber, usable length, width), in inches;
-    ``odd`` boards as they are once straight and without their pith.
+    """For each part as it is searched its lay-ups, from boards given as (lumber, usable length,
+    width), in inches; ``odd`` boards as they are once straight and without their pith.
 
     Raises NoPlanError naming every part without a lay-up.
     """
@@ -45,7 +46,7 @@ def all_ways(
         for lumber in sorted(plain | shaped)
     ]
     found, missing = [], []
-    for part in job.parts:
+    for part in searched_as(job.parts):
         ways, refusals = _ways(part, stock, shop)
         found.append(tuple(ways))
         if not ways:
@@ -103,8 +104,12 @@ def _of_several_thicknesses(benches: Iterable[Bench]) -> Iterator[LayUp | Refusa
 
 
 def _ways(part: Part, stock: Sequence[Boards], shop: Shop) -> tuple[list[LayUp], list[Refusal]]:
-    suits = [boards for boards in stock if _suits(part, boards.lumber, shop)]
+    suits = [boards for boards in stock if _all_suit(part, boards.lumber, shop)]
     return lay_ups(part, suits, shop)
+
+
+def _all_suit(part: Part, lumber: Lumber, shop: Shop) -> bool:
+    return all(_suits(line, lumber, shop) for line in lines_of(part))
 
 
 def _suits(part: Part, lumber: Lumber, shop: Shop) -> bool:
@@ -127,7 +132,7 @@ def _less_wished(part: Part) -> Iterator[tuple[Part, str]]:
     yield replace(part, wood=""), "in any wood"
     yield replace(part, grade=""), "in any grade"
     yield replace(part, treated=Treatment.EITHER), "with Treated 'either'"
-    yield replace(part, same_board=False), "without Same board"
+    yield replace(part, same_board=False, members=()), "without Same board"
     yield replace(part, pairs=False), "without Pairs"
     yield replace(part, knots_ok=True), "with Knots ok 'yes'"
     if not part.carries_load:
@@ -142,7 +147,7 @@ def _why(part: Part, refusals: list[Refusal], stock: Sequence[Boards], shop: Sho
     else:
         treated = "treated " if part.treated is Treatment.YES else ""
         wood = f"{part.wood} " if part.wood else ""
-        suits = any(_suits(part, boards.lumber, shop) for boards in stock)
+        suits = any(_all_suit(part, boards.lumber, shop) for boards in stock)
         grade = f" of grade {part.grade}" if part.grade else ""
         reason = (
             f"no {treated}{wood}board{grade} {'serves' if suits else 'is on the rack or for sale'}"

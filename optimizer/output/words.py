@@ -175,6 +175,11 @@ def cautions(plan: Plan) -> dict[str, str]:
             "Clamp as long as the glue's label says. A shop-made laminate is never a rated beam: "
             "what carries people or a roof belongs to local codes or an engineer."
         )
+    if whole := list(dict.fromkeys(board.tag for board in plan.boards if board.whole)):
+        told["bad stretches"] = (
+            f"{', '.join(whole)}: cut with them in it, as its parts do not mind. Look for nails "
+            "and loose knots before it meets a blade or knives."
+        )
     if any(board.treated for board in plan.boards):
         told["treated wood"] = (
             "Wear mask and gloves, never burn the scrap, brush preservative on cut ends; local "

@@ -9,6 +9,7 @@ so that one mistake cannot stand in both. What it proves:
   and no more stores are visited than the shop wants (``audit_buying``);
 - the cuts, done in order, turn each board into its blanks, leftovers and scrap, and the machines
   and the shop's way of sawing allow each of them (``audit_sawing``);
+- in the middle of a job, the cuts said to be made led to blanks that came off (``audit_begun``);
 - no part is out of wood that is bad, crooked or of too low a grade (``audit_wood``);
 - each copy of each part comes out of its blanks at its finished size, in the right wood
   (``audit_making``, ``audit_milling``);
@@ -22,6 +23,7 @@ from collections.abc import Iterable, Iterator
 from itertools import chain
 
 from optimizer.job.parts import Job
+from optimizer.plan.audit_begun import begun_findings
 from optimizer.plan.audit_bill import bill_findings
 from optimizer.plan.audit_buying import buying_findings
 from optimizer.plan.audit_making import making_findings
@@ -54,12 +56,13 @@ def audit(plan: Plan, stock: StockBook, job: Job) -> None:
             _bought_boards_are_sold(plan, stock),
             buying_findings(plan, stock),
             _pulled_pieces_are_there(plan, stock, job),
-            sawing_findings(plan, stock, job),
+            sawing_findings(plan, stock),
+            begun_findings(plan, stock),
             wood_findings(plan, stock, job),
             drying_findings(plan, stock, job),
             load_findings(plan, stock),
             making_findings(plan, stock, job),
-            bill_findings(plan, stock, job),
+            bill_findings(plan, stock),
             _beside_wood(plan, stock, job),
         )
     )

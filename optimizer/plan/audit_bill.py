@@ -11,9 +11,8 @@ from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
 
-from optimizer.job.parts import Job
 from optimizer.plan.audit_milling import Member, members_of
-from optimizer.plan.audit_wood import sound_lengths, wood_of
+from optimizer.plan.audit_wood import sound_lengths
 from optimizer.plan.plan import Board, CutKind, MadePart, Plan, Purchase
 from stock.lengths import Length
 from stock.prices import to_cent
@@ -26,9 +25,9 @@ NOTHING = Decimal("0.00")
 LONG, MIDDLING = Fraction(48), Fraction(24)  # from these lengths on a piece counts full, 3/4
 
 
-def bill_findings(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
+def bill_findings(plan: Plan, stock: StockBook) -> Iterator[str]:
     """Sentences on every amount of the plan that is not what the books make it."""
-    yield from _worths(plan, stock, job)
+    yield from _worths(plan, stock)
     yield from _purchases(plan)
     yield from _taxes(plan, stock)
     yield from _at_stores(plan, stock)
@@ -53,7 +52,7 @@ def bill_findings(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
         yield f"the bound {plan.bound} is above the net {cost.net}"
 
 
-def _worths(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
+def _worths(plan: Plan, stock: StockBook) -> Iterator[str]:
     for board in plan.boards:
         if board.from_rack:
             worths = (
@@ -65,7 +64,7 @@ def _worths(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
                 yield f"rack piece {board.tag} is worth {worth}, and the plan says {board.cost}"
         for left in board.leftovers:
             worth = worth_of(board, left.length, left.width, stock)
-            if wood_of(board, stock, job).whole:  # its bad stretches may lie anywhere
+            if board.whole:  # its bad stretches may lie anywhere
                 worth = NOTHING
             if left.worth != worth:
                 yield f"leftover {left.tag} is worth {worth}, and the plan says {left.worth}"

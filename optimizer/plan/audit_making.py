@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from itertools import chain
+from math import ceil
 
 from optimizer.job.parts import Faces, Job, Make, Part, Treatment
 from optimizer.plan.audit_milling import Member, Mill, members_of
@@ -19,14 +20,16 @@ from stock.wood import same_wood, stands_for
 def making_findings(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
     """Sentences on every part that is not made as often, of what and to the size it should be."""
     yield from _each_copy_is_made_once(plan, job)
-    yield from _each_blank_is_used(plan)
+    yield from _spares_for_what_fails(plan, stock, job)
+    yield from _each_blank_is_used(plan, job)
     yield from _pairs_stay_together(plan, job)
     parts = {part.name: part for part in job.parts}
     sawn = members_of(plan)
     for made in plan.parts:
         if made.part in parts and all(blank in sawn for blank in made.blanks):
             part = parts[made.part]
-            bench, mill = _Bench(made, part, sawn), Mill(made, part, sawn, stock)
+            beside = [each for each in job.parts if _of_one_board(each, part)]
+            bench, mill = _Bench(made, part, sawn, beside), Mill(made, part, sawn, stock, beside)
             for finding in chain(
                 bench.as_drawn(),
                 bench.of_right_wood(),
@@ -34,6 +37,12 @@ def making_findings(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
                 mill.findings(),
             ):
                 yield f"{made.part}, copy {made.copy}: {finding}"
+
+
+def _of_one_board(one: Part, other: Part) -> bool:
+    """Whether both are to come out of one board; each part with itself."""
+    named = one.of_board.casefold() == other.of_board.casefold() != ""
+    return named or one is other
 
 
 def _each_copy_is_made_once(plan: Plan, job: Job) -> Iterator[str]:
@@ -49,6 +58,24 @@ def _each_copy_is_made_once(plan: Plan, job: Job) -> Iterator[str]:
         yield f"{name}, copy {number}{' (spare)' if spare else ''}: is made, and not asked for"
 
 
+def _spares_for_what_fails(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
+    """Of the parts of a grade so many in a hundred fail at the saw: as many more are made, one of
+    them of the longest.
+    """
+    for grade, percent in stock.shop.rejected:
+        parts = [part for part in job.parts if part.grade.casefold() == grade.casefold()]
+        made = Counter(copy.part for copy in plan.parts)
+        count = sum(part.count for part in parts)
+        fail = ceil(count * percent / 100)
+        more = sum(made[part.name] for part in parts) - count
+        if more < fail:
+            yield f"grade {grade}: {fail} of {count} will fail at the saw, and {more} more are made"
+        longest = max((part.length + sum(part.tenons) for part in parts), default=0)
+        spared = {part.length + sum(part.tenons) for part in parts if made[part.name] > part.count}
+        if fail and longest not in spared:
+            yield f"grade {grade}: of its longest part no spare is made"
+
+
 def _pairs_stay_together(plan: Plan, job: Job) -> Iterator[str]:
     """Of parts that go in pairs only an odd copy is alone in its blank."""
     sawn = members_of(plan)
@@ -62,7 +89,7 @@ def _pairs_stay_together(plan: Plan, job: Job) -> Iterator[str]:
             yield f"{part.name}: {alone[part.name]} copies are not out of one blank with their pair"
 
 
-def _each_blank_is_used(plan: Plan) -> Iterator[str]:
+def _each_blank_is_used(plan: Plan, job: Job) -> Iterator[str]:
     uses = Counter(blank for made in plan.parts for blank in made.blanks)
     holds = {blank.id: blank.holds for board in plan.boards for blank in board.blanks}
     for blank, copies in holds.items():
@@ -71,7 +98,10 @@ def _each_blank_is_used(plan: Plan) -> Iterator[str]:
     for blank in uses:
         if blank not in holds:
             yield f"blank {blank} stands in a part, and no board gives it"
-    of_part = {(blank, made.part) for made in plan.parts for blank in made.blanks}
+    board = {part.name: part.of_board.casefold() or part for part in job.parts}
+    of_part = {
+        (blank, board.get(made.part, made.part)) for made in plan.parts for blank in made.blanks
+    }
     for blank, parts in Counter(blank for blank, _ in of_part).items():
         if parts > 1:
             yield f"blank {blank} stands in copies of {parts} parts"
@@ -80,8 +110,10 @@ def _each_blank_is_used(plan: Plan) -> Iterator[str]:
 class _Bench:
     """One copy of a part and its blanks, beside the drawing."""
 
-    def __init__(self, made: MadePart, part: Part, sawn: dict[str, Member]) -> None:
-        self.made, self.part = made, part
+    def __init__(
+        self, made: MadePart, part: Part, sawn: dict[str, Member], beside: list[Part]
+    ) -> None:
+        self.made, self.part, self.beside = made, part, beside
         self.members = [sawn[blank] for blank in made.blanks]
 
     def as_drawn(self) -> Iterator[str]:
@@ -119,5 +151,9 @@ class _Bench:
         holds = {member.blank.holds for member in self.members}
         if self.part.same_board and holds != {self.part.copies}:
             yield "is not out of one blank with all its copies"
+        if self.part.of_board and holds != {sum(part.copies for part in self.beside)}:
+            yield f"is not out of one blank with all of board {self.part.of_board}"
+        if self.part.of_board and self.made.glued:
+            yield f"is to be out of board {self.part.of_board}, and is glued"
         if self.part.pairs and not holds <= {1, 2, 3}:
             yield "is not out of one blank with its pair"

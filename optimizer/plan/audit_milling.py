@@ -12,13 +12,14 @@ its own.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 from typing import Any
 
 from optimizer.job.parts import Faces, Part
+from optimizer.plan.audit_grain import laid_in_one
 from optimizer.plan.plan import Blank, Board, MadePart, Plan
 from stock.lengths import Length, Unit, exact_text
 from stock.stock_book import StockBook
@@ -56,10 +57,16 @@ class Mill:
     """One copy of a part, and what the machines of the shop leave of its blanks."""
 
     def __init__(
-        self, made: MadePart, part: Part, sawn: dict[str, Member], stock: StockBook
+        self,
+        made: MadePart,
+        part: Part,
+        sawn: dict[str, Member],
+        stock: StockBook,
+        beside: Sequence[Part],
     ) -> None:
         own: dict[str, Any] = dict(part.own)
         self.made, self.part, self.shop = made, part, replace(stock.shop, **own)
+        self.beside = beside
         self.board_widths = {piece.width for piece in stock.rack}
         self.board_widths |= {offer.width for offer in stock.offers}
         self.plies = [[[sawn[blank] for blank in strip] for strip in ply] for ply in made.layup]
@@ -78,7 +85,7 @@ class Mill:
         yield from self._held_and_planed_safely()
         if len({member.blank.holds for member in self.members}) > 1:
             yield "has blanks that hold unlike numbers of copies"
-        if self.part.same_board and len(self.members) == 1:
+        if (self.part.same_board or self.part.of_board) and len(self.members) == 1:
             yield from self._in_one_blank(self.members[0])
             yield from self._thick()
             return
@@ -114,21 +121,27 @@ class Mill:
 
     def _in_one_blank(self, member: Member) -> Iterator[str]:
         """End to end, or some of them side by side: in one of these ways it must come out."""
-        holds, ways = member.blank.holds, list[list[str]]()
-        for abreast in (n for n in range(1, holds + 1) if holds % n == 0):
-            across = self._one_wide(member) if abreast == 1 else self._abreast(abreast, member)
-            ways.append([*self._long_for(holds // abreast, member.blank.length), *across])
-        yield from min(ways, key=len)
+        counts = {part.name: part.copies for part in self.beside}
+        if not self.part.of_board:
+            counts = {self.part.name: member.blank.holds}
+        found = [
+            [*self._long_of(along, member.blank.length), *self._across(across, member)]
+            for along, across in laid_in_one(self.beside, counts)
+        ]
+        yield from min(found, key=len, default=["is of one board with parts unlike it"])
 
-    def _abreast(self, copies: int, member: Member) -> Iterator[str]:
+    def _across(self, widths: Sequence[Length], member: Member) -> Iterator[str]:
+        yield from self._one_wide(member) if len(widths) == 1 else self._abreast(widths, member)
+
+    def _abreast(self, widths: Sequence[Length], member: Member) -> Iterator[str]:
         """Side by side: ripped apart last, a kerf between them, sawn edges jointed if planed."""
         shop, length = self.shop, member.blank.length
         jointing = self.jointing if self.made.planed else Fraction(0)
-        need = copies * (self.part.width + jointing) + (copies - 1) * shop.rip_kerf
+        need = sum(widths) + len(widths) * jointing + (len(widths) - 1) * shop.rip_kerf
         yield from self._measures("width", member.blank.width, need, over=self.step)
         if not shop.shortest_to_rip <= length <= shop.longest_to_rip:
             yield "is ripped apart, and too short or too long for that"
-        if self.part.width < shop.narrowest_rip or member.thickness > 2 * shop.deepest_rip:
+        if min(widths) < shop.narrowest_rip or member.thickness > 2 * shop.deepest_rip:
             yield "is ripped apart, and too narrow or too thick for that"
         if member.board.treated:
             yield "is ripped apart, and treated"
@@ -153,10 +166,15 @@ class Mill:
         yield from faults
 
     def _long_for(self, copies: int, actual: Length) -> Iterator[str]:
-        shop, finished = self.shop, self.part.length + sum(self.part.tenons)
-        short = finished < shop.held_at_crosscut
+        yield from self._long_of([self.part.length + sum(self.part.tenons)] * copies, actual)
+
+    def _long_of(self, lengths: Sequence[Length], actual: Length) -> Iterator[str]:
+        """As long as parts of these ``lengths`` end to end."""
+        shop, copies = self.shop, len(lengths)
+        every = (part.length + sum(part.tenons) for part in self.beside)
+        short = min(every) < shop.held_at_crosscut
         rough = self.made.planed or self.made.glued or copies > 1 or short
-        need = copies * finished + (copies - 1) * shop.crosscut_kerf
+        need = sum(lengths) + (copies - 1) * shop.crosscut_kerf
         need += shop.extra_length if rough else 0
         need += shop.crosscut_kerf + shop.held_at_crosscut if short else 0
         # A blank may be just as long as the machines ask.

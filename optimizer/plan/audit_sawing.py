@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import chain, combinations
 
-from optimizer.job.parts import Job
 from optimizer.plan.audit_wood import Wood, wood_of
 from optimizer.plan.audit_yard import as_handed_over
 from optimizer.plan.plan import Blank, Board, Cut, CutKind, Leftover, Plan
@@ -56,11 +55,11 @@ class Piece:
         return inside_length and self.y <= other.y and other.top <= self.top
 
 
-def sawing_findings(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
+def sawing_findings(plan: Plan, stock: StockBook) -> Iterator[str]:
     """Sentences on every board that cannot be sawn as the plan says."""
     lengths = {blank.length for board in plan.boards for blank in board.blanks}
     for board in plan.boards:
-        bench = _SawBench(board, wood_of(board, stock, job), stock.shop, lengths)
+        bench = _SawBench(board, wood_of(board, stock), stock.shop, lengths)
         for finding in chain(bench.lie_in_usable_wood(), bench.lie_apart(), bench.saw()):
             yield f"board {board.id}: {finding}"
 
@@ -85,8 +84,6 @@ class _SawBench:
         sawn = any(cut.kind is not CutKind.YARD for cut in self.board.cuts)
         if (sawn or self.board.from_rack) and not (self.blanks or self.board.spoiled):
             yield "no blank is sawn from it"
-        if self.board.spoiled and self.board.cuts and not self.board.made:
-            yield "a blank of it is spoiled, and none of its cuts is made"
         if len(self.wanted) < len(self.board.blanks) + len(self.board.leftovers):
             yield "two of its blanks and leftovers have one name"
         usable = [replace(self.whole, x=a, length=b - a) for a, b in self.wood.sound]

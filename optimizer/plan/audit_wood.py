@@ -38,8 +38,6 @@ class Wood:
     grade: str
     pith: tuple[Length, Length] | None
     """From where to where across it the pith is ripped out, from its lower edge."""
-    whole: bool = False
-    """Pulled with its bad stretches, for parts that do not mind."""
 
     def straight(self, length: Length) -> Length:
         """Width of a piece of it so long, its edges straight."""
@@ -49,18 +47,18 @@ class Wood:
         return max(self.width - ceil(lost / self.step) * self.step, Fraction(0))
 
 
-def wood_of(board: Board, stock: StockBook, job: Job) -> Wood:
-    """What the stock book says of a board; sound from end to end where it says nothing."""
+def wood_of(board: Board, stock: StockBook) -> Wood:
+    """What the stock book says of a board; sound from end to end where it says nothing. Of one
+    that is cut whole only bad ends count: it serves none but parts that do not mind.
+    """
     shop = stock.shop
     piece = next((each for each in stock.rack if board.from_rack and each.tag == board.tag), None)
     named = (o for o in stock.offers if (o.store, o.name) == (board.store, board.offer))
     grades = [offer.lumber.grade for offer in named if offer.price == board.cost]
     sound = [usable for _, usable in as_handed_over(board, shop)]
-    whole = False
     if piece is not None and piece.bad:
         sound = list(_between(piece, shop.crosscut_kerf))
-        whole = _serves_only_those_who_do_not_mind(sound, job)
-        sound = [(Fraction(0), board.length)] if whole else sound
+        sound = [(sound[0][0], sound[-1][1])] if board.whole and sound else sound
     return Wood(
         length=board.length,
         width=board.width,
@@ -69,7 +67,6 @@ def wood_of(board: Board, stock: StockBook, job: Job) -> Wood:
         step=TAPE_STEP[shop.unit],
         grade=piece.lumber.grade if piece else next(iter(grades), ""),
         pith=_pith(board, shop),
-        whole=whole,
     )
 
 
@@ -94,25 +91,19 @@ def _between(piece: RackPiece, kerf: Length) -> Iterator[tuple[Length, Length]]:
         left = end + kerf
 
 
-def _serves_only_those_who_do_not_mind(sound: list[tuple[Length, Length]], job: Job) -> bool:
-    """Whether no sound stretch is as long as any part that minds, and some part does not."""
-    longest = max((end - start for start, end in sound), default=Fraction(0))
-    minding = [part for part in job.parts if not part.knots_ok]
-    if len(minding) == len(job.parts):
-        return False
-    return all(part.length + sum(part.tenons) > longest for part in minding)
-
-
 def wood_findings(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
     """Sentences on parts out of boards that are not sound or good enough for them."""
     parts = {part.name: part for part in job.parts}
+    for board in plan.boards:
+        if board.whole and not (board.from_rack and len(sound_lengths(board, stock)) > 1):
+            yield f"board {board.id} is to keep its bad stretches, and has none"
     board_of = {blank.id: board for board in plan.boards for blank in board.blanks}
     for made in plan.parts:
         part = parts.get(made.part)
         for name in made.blanks if part else ():
             if part and name in board_of:
                 board = board_of[name]
-                for finding in _unfit(part, board, wood_of(board, stock, job), stock):
+                for finding in _unfit(part, board, wood_of(board, stock), stock):
                     yield f"{made.part}, copy {made.copy}: {finding}"
 
 
@@ -178,8 +169,8 @@ def load_findings(plan: Plan, stock: StockBook) -> Iterator[str]:
 
 
 def _unfit(part: Part, board: Board, wood: Wood, stock: StockBook) -> Iterator[str]:
-    if wood.whole and not part.knots_ok:
-        yield f"board {board.id} has bad stretches"
+    if board.whole and not part.knots_ok:
+        yield f"board {board.id} is cut with its bad stretches in it, which the part minds"
     grades = [grade.casefold() for grade in stock.shop.grades]
     if part.grade:
         own = wood.grade.casefold()

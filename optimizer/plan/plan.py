@@ -50,7 +50,7 @@ class CutKind(StrEnum):
 class Blank:
     """A blank where it lies on its board: x from the left end, y from the lower edge.
 
-    ``holds`` copies of its part lie end to end in it.
+    ``holds`` copies, of one part or of several, lie in it.
     """
 
     id: str
@@ -102,6 +102,7 @@ class Board:
 
     ``cost`` is its price before tax, or the worth of the offcut. ``spoiled`` names blanks that came
     off the saw and were no good; the first ``made`` cuts were made before the rest was planned.
+    ``whole``: an offcut cut with its bad stretches in it, for parts that do not mind.
     """
 
     id: str
@@ -121,6 +122,7 @@ class Board:
     bay: str = ""
     spoiled: tuple[str, ...] = ()
     made: int = 0
+    whole: bool = False
 
     def __post_init__(self) -> None:
         bought, pulled = (self.store, self.offer), (self.tag, self.bay)

@@ -110,6 +110,7 @@ def _board_out(board: Board, say: Say) -> Object:
         "cuts": [_cut_out(cut, say) for cut in board.cuts],
         **({"spoiled": list(board.spoiled)} if board.spoiled else {}),
         **({"made": board.made} if board.made else {}),
+        **({"whole": True} if board.whole else {}),
     }
 
 

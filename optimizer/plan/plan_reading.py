@@ -97,6 +97,7 @@ def _board_in(node: Node, unit: Unit) -> Board:
         cuts=tuple(_cut_in(n, unit) for n in node["cuts"]),
         spoiled=tuple(n.text() for n in node.may_have("spoiled", [])),
         made=node.may_have("made", 0).whole(),
+        whole=node.may_have("whole", False).truth(),
     )
 
 

@@ -67,6 +67,7 @@ def lower_bound(
     bounding = _Bounding(problem, values.copy(), extra or {}, ranges or {}, lots)
     cost = lots.cost if lots else 0
     cost += sum(bounding.of_boards(index, table) for index, table in enumerate(tables))
+    cost += bounding.of_counts()
     cost += sum(bounding.of_part(part) for part in range(len(problem.ways)))
     return LowerBound(cost=cost, values=bounding.values, above=bounding.above)
 
@@ -85,26 +86,53 @@ class _Bounding:
         self.problem, self.values, self.extra, self.ranges = problem, values, extra, ranges
         self.above = np.zeros(len(problem.supplies), dtype=np.int64)
         self.useful = problem.useful_blanks()
+        self.most = np.zeros(len(problem.supplies), dtype=np.int64)
         self.dearer = np.zeros(len(problem.supplies), dtype=np.int64)
         for s, dearer in (lots.dearer if lots else {}).items():
             self.dearer[s] = dearer
 
     def of_boards(self, lumber: int, table: CuttingTables) -> int:
-        """The boards of a lumber cost so much more than their blanks are worth, or less."""
+        """What each board of a lumber costs more than its blanks are worth, or less, is known from
+        now on; also how many of them are useful. What is held of all of them costs so much.
+        """
         span = self.ranges.get(bought(lumber), Range())
         saved = self.extra.get(bought(lumber), 0)
         if saved < 0 and span.most is None:
             saved = 0
         cost = table.cost + self.dearer[list(table.supplies)]
         cost -= saved * np.array([self.problem.supplies[s].bought for s in table.supplies])
-        above = self.above[list(table.supplies)] = self._scaled(table, cost)
-        held = saved * (span.least if saved > 0 else span.most or 0)
+        self.above[list(table.supplies)] = self._scaled(table, cost)
         useful = int(self.useful[list(table.kinds)].sum())
-        return held + sum(
-            int(a)
-            * (self._boards(s).least if a > 0 else min(self._boards(s).most or useful, useful))
-            for a, s in zip(above, table.supplies, strict=True)
-        )
+        for s in table.supplies:
+            most = self._boards(s).most
+            self.most[s] = useful if most is None else min(most, useful)
+        return saved * (span.least if saved > 0 else span.most or 0)
+
+    def of_counts(self) -> int:
+        """What all boards cost above what their blanks bring, at the counts where that is least.
+
+        An offcut is cut whole or in its sound stretches: n whole ones leave so many fewer of these.
+        """
+        stretches = self.problem.stretches()
+        together = {s for whole, those in stretches.items() for s in (whole, *those)}
+        alone = [s for s in range(len(self.above)) if s not in together]
+        total = sum(self._at_least(s) for s in alone)
+        for whole, those in stretches.items():
+            own = self._boards(whole)
+            most = min([own.most or 0, *(self._boards(s).most or 0 for s in those)])
+            costs = [
+                int(self.above[whole]) * n + sum(self._at_least(s, n) for s in those)
+                for n in range(own.least, most + 1)
+            ]
+            total += min(costs, default=IMPOSSIBLE)
+        return total
+
+    def _at_least(self, supply: int, whole: int = 0) -> int:
+        """What boards of a supply cost so at the least, beside so many that are cut ``whole``."""
+        above, span, most = int(self.above[supply]), self._boards(supply), int(self.most[supply])
+        if above > 0:
+            return above * max(span.least - whole, 0)
+        return above * (most if span.most is None else min(most, span.most - whole))
 
     def _boards(self, supply: int) -> Range:
         return self.ranges.get(boards(supply), Range(0, self.problem.supplies[supply].limit))

@@ -97,11 +97,15 @@ class Branching:
         if self.bounding is not self.tables or cutoff is None:
             return False
         gap, useful = cutoff - bound.cost, self.problem.useful_blanks()
+        stretches = self.problem.stretches()
+        held = {
+            s for s in range(len(self.problem.supplies)) if ranges.get(boards(s), Range()).least
+        }
         columns: list[Column] = []
         try:
             for table in self.tables if gap >= 0 else ():
                 listing = Listing(table, bound.values, useful, MOST_LISTED, self.watch)
-                free = [not ranges.get(boards(s), Range()).least for s in table.supplies]
+                free = [held.isdisjoint({s, *stretches.get(s, ())}) for s in table.supplies]
                 beyond = np.maximum(bound.above[list(table.supplies)], 0) * np.array(free)
                 for listed in listing.lists(gap - beyond):
                     columns += listed.columns()

@@ -2,7 +2,8 @@
 
 ``[row, column]`` stands for: so much of what the row asks for comes with one of the column. A
 lay-up makes its copies and takes its blanks (less than nothing); a pattern gives its blanks and
-takes one board of those there are (−1 of at least −limit). Rounded rows are sums of these.
+takes one board of those there are (−1 of at least −limit); that of an offcut cut whole, bad wood
+and all, takes one of each of its sound stretches too. Rounded rows are sums of these.
 """
 
 from __future__ import annotations
@@ -30,6 +31,10 @@ class FirstRows:
         limits = [supply.limit for supply in problem.supplies]
         self.limited = np.array([limit is not None for limit in limits])
         self.limits = np.array([limit or 0 for limit in limits], dtype=np.int64)
+        self.takes: Ints = np.diag(self.limited.astype(np.int64))
+        """``[supply, supply]``: of which limited ones a board of a supply takes one away."""
+        for whole, stretches in problem.stretches().items():
+            self.takes[whole, list(stretches)] = 1
         asked = np.array(problem.copies, dtype=np.float64)
         self.least: Floats = np.concatenate([asked, np.zeros(len(problem.kinds)), -self.limits])
         self.useful = problem.useful_blanks()
@@ -54,6 +59,5 @@ class FirstRows:
         """Columns of patterns: ``counts[pattern, kind]``, as far as useful, from ``supplies``."""
         entries = np.zeros((len(self), len(supplies)))
         entries[self.of_kinds] = np.minimum(counts, self.useful).T
-        limited = np.flatnonzero(self.limited[supplies])
-        entries[self.of_supplies.start + supplies[limited], limited] = -1
+        entries[self.of_supplies] = -self.takes[supplies].T
         return entries

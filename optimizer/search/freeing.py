@@ -114,7 +114,9 @@ class Freeing:
 
     def _small(self, asked: dict[int, int], kept: Sequence[Column]) -> Problem:
         """The problem of sawing blanks ``asked``, from boards that are not in use."""
-        in_use = Counter(column.pattern.supply for column in kept)
+        stretches = self.problem.stretches()
+        cut = [column.pattern.supply for column in kept]
+        in_use = Counter(s for each in cut for s in (each, *stretches.get(each, ())))
         supplies = tuple(
             supply
             if supply.limit is None

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import islice
 
+from optimizer.job.grain import lines_of
 from optimizer.job.parts import Part
 from optimizer.job.telling import in_one_blank
 from optimizer.plan.plan import (
@@ -52,15 +53,16 @@ class Answer:
 
 
 def lay_out(problem: Problem, stock: StockBook, parts: Sequence[Part], whole: Whole) -> Answer:
-    """The plan that ``whole`` counts: ``parts`` in the order of ``problem.ways``."""
+    """The plan that ``whole`` counts: ``parts`` as searched, in the order of ``problem.ways``."""
     chosen = list(_chosen_ways(problem, whole))
     wanted: Counter[int] = Counter()
     for way in (way for ways in chosen for way in ways):
         wanted.update(dict(way.blanks))
     boards, ids = _saw_all(problem, stock, whole, wanted)
     made = tuple(_make_parts(problem, parts, chosen, ids))
+    drawn = [line for part in parts for line in lines_of(part)]
     boards = tuple(_with_copies(boards, made))
-    made = tuple(with_drying(made, boards, parts, stock))
+    made = tuple(with_drying(made, boards, drawn, stock))
     buy = tuple(shopping_list(stock, boards))
     taxes = tuple(store_taxes(stock, buy, boards))
     lay_ups = [way.lay_up for ways in chosen for way in ways]
@@ -224,6 +226,7 @@ class _Booking:
             offer=source.name if isinstance(source, Offer) else "",
             tag="" if isinstance(source, Offer) else source.tag,
             bay="" if isinstance(source, Offer) else source.bay,
+            whole=supply.lumber.faulty,
         )
 
 
@@ -238,7 +241,7 @@ def _make_parts(
 ) -> Iterator[MadePart]:
     index = {kind: i for i, kind in enumerate(problem.kinds)}
     for part, ways in zip(parts, chosen, strict=True):
-        copies = iter(range(1, part.copies + 1))
+        copies = ((line, n) for line in lines_of(part) for n in range(1, line.copies + 1))
         for way in ways:
             lay_up = way.lay_up
             names = tuple(
@@ -248,17 +251,17 @@ def _make_parts(
             together = list(islice(copies, way.copies))
             told = in_one_blank(replace(lay_up, copies=len(together)))
             several = (told,) if len(together) > 1 else ()
-            for copy in together:
+            for line, copy in together:
                 yield MadePart(
-                    part=part.name,
+                    part=line.name,
                     copy=copy,
-                    spare=copy > part.count,
+                    spare=copy > line.count,
                     glued=lay_up.glued,
                     planed=lay_up.planed,
                     layup=names,
-                    length=part.length_with_tenons,
-                    width=part.width,
+                    length=line.length_with_tenons,
+                    width=line.width,
                     thickness=lay_up.thickness,
-                    tenons=part.tenons,
+                    tenons=line.tenons,
                     remarks=(*lay_up.remarks, *several),
                 )

@@ -81,7 +81,8 @@ class Model:
         for kind, terms in taken.items():
             self._require(("blank", kind, 0), pulp.lpSum(terms) >= 0)
 
-        # No more boards are cut than lie on the rack or stand in the store.
+        # No more boards are cut than lie on the rack or stand in the store. Offcuts that are cut
+        # whole join the rows of their sound stretches too.
         for s, supply in enumerate(problem.supplies):
             self._require(
                 boards(s), pulp.lpSum([]) <= (MANY if supply.limit is None else supply.limit)

@@ -57,9 +57,10 @@ class Prices:
         self.rows, self.of_rounded = linear.rows, linear.rounded
         plain = self.of_rounded @ rounded.plain()
         self.kinds: Ints = self.rows[first.of_kinds]
-        self.supplies: Ints = self.rows[first.of_supplies]
+        self.supplies: Ints = first.takes @ self.rows[first.of_supplies]
         self.plain_kinds: Ints = self.kinds + np.ceil(plain[first.of_kinds]).astype(np.int64)
-        self.plain_supplies: Ints = self.supplies + np.floor(plain[first.of_supplies]).astype(int)
+        taken = np.floor(first.takes @ plain[first.of_supplies]).astype(np.int64)
+        self.plain_supplies: Ints = self.supplies + taken
 
     def of_rows(self) -> int:
         """The least cost of a plan, but for what its patterns have as reduced costs."""
@@ -90,11 +91,10 @@ class Prices:
         first, kinds = self.first, np.array(listed.kinds)
         counts = np.minimum(listed.counts, first.useful[kinds])
         entries, among = counts.T.astype(np.float64), first.of_kinds.start + kinds
-        costs: Ints = listed.costs - counts @ self.kinds[kinds]
-        if first.limited[listed.supply]:
-            entries = np.vstack([entries, np.full(len(costs), -1.0)])
-            among = np.append(among, first.of_supplies.start + listed.supply)
-            costs = costs + self.supplies[listed.supply]
+        costs: Ints = listed.costs - counts @ self.kinds[kinds] + self.supplies[listed.supply]
+        taken = np.flatnonzero(first.takes[listed.supply])
+        entries = np.vstack([entries, np.full((len(taken), len(costs)), -1.0)])
+        among = np.append(among, first.of_supplies.start + taken)
         brought = self.rounded.coefficients(entries, among).astype(np.int64)
         return costs - self.of_rounded @ brought
 
@@ -142,7 +142,7 @@ class Prices:
         first, found = self.first, []
         for s in table.supplies:
             marked = np.zeros(len(first), dtype=bool)
-            marked[first.of_supplies.start + s] = first.limited[s]
+            marked[first.of_supplies] = first.takes[s] > 0
             supply = self.problem.supplies[s]
             for k in table.kinds:
                 kind = self.problem.kinds[k]

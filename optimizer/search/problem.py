@@ -62,6 +62,20 @@ class Problem:
                 useful[kind] += int(copies * each)
         return useful
 
+    def stretches(self) -> dict[int, tuple[int, ...]]:
+        """Of each supply of offcuts that are cut whole, bad wood and all: the supplies of their
+        sound stretches. A piece is cut one way or the other.
+        """
+        of_pieces: dict[object, list[int]] = defaultdict(list)
+        for s, supply in enumerate(self.supplies):
+            if not supply.bought and not supply.lumber.faulty:
+                of_pieces[supply.sources].append(s)
+        return {
+            s: tuple(of_pieces[supply.sources])
+            for s, supply in enumerate(self.supplies)
+            if supply.lumber.faulty
+        }
+
     def step(self) -> int:
         """Cents of which every plan's net is a whole multiple; mostly 1."""
         ways = [way.cost for ways in self.ways for way in ways]

@@ -47,6 +47,7 @@ class Programme:
         self._held: dict[Count, Range] = {}
         self._kept: dict[int, int] = {}
         self.first = FirstRows(problem)
+        self._stretches = problem.stretches()
         self.rounded = RoundedRows(self.first.least)
         self._highs = solver_of(model.problem, whole=whole)
         self._made = {way: x.index for way, x in model.made.items()}
@@ -69,7 +70,8 @@ class Programme:
             entries = {self._row["blank", kind, 0]: float(n) for kind, n in column.counts}
             supply = self.problem.supplies[column.pattern.supply]
             cost = column.cost / CENT_PARTS
-            entries[self._row[boards(column.pattern.supply)]] = 1
+            for each in (column.pattern.supply, *self._stretches.get(column.pattern.supply, ())):
+                entries[self._row[boards(each)]] = 1
             if supply.bought:
                 entries[self._row[bought(self._lumber[supply.lumber])]] = 1
             if self._lots and supply.in_lots:
@@ -152,6 +154,8 @@ class Programme:
         counts |= {in_lots(n): value[index] for n, index in enumerate(self._lots)}
         asked = np.maximum(np.floor(self._of_rows(duals[None, :].copy())[0]), 0).astype(np.int64)
         extra = {count: int(duals[row]) for count, row in rows.items()}
+        for whole, stretches in self._stretches.items():
+            extra[boards(whole)] += sum(extra[boards(s)] for s in stretches)
         pays: dict[int, int] = {}
         for s, supply in enumerate(self.problem.supplies if self._lots else ()):
             if supply.in_lots:  # it pays what one more of the lot would save, not its share

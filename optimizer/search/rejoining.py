@@ -20,7 +20,6 @@ from optimizer.plan.midway import Rest, Standing
 from optimizer.plan.plan import Blank, Board, Cut, CutKind, Leftover, MadePart, Plan
 from optimizer.search.rest_stock import usable
 from stock.lengths import Length
-from stock.pieces import Lumber
 from stock.shop import Shop
 from stock.worth import Worth
 
@@ -140,7 +139,7 @@ class Rejoining:
         return long_enough and rest.width >= self.shop.narrowest_kept
 
     def _leftover(self, board: Board, tag: str, rest: Rest) -> Leftover:
-        lumber = Lumber(wood=board.wood, treated=board.treated, thickness=board.thickness)
+        lumber = replace(lumber_of(board), faulty=board.whole)
         worth = self.worth.of(lumber, rest.length, rest.width)
         return Leftover(
             tag=tag, x=rest.x, y=rest.y, length=rest.length, width=rest.width, worth=worth

@@ -64,7 +64,10 @@ def stock_now(
                 untrimmed=rest.name in came,
             )
             left = usable(rest, board, stock.shop)
-            rack.append(piece_of(board, left.x, left.length, left.width, tag, stock))
+            piece = piece_of(board, left.x, left.length, left.width, tag, stock)
+            if board.whole:  # it goes on as it was begun
+                piece = _whole(piece, left, board)
+            rack.append(piece)
     planned = {left.tag for board in plan.boards for left in board.leftovers}
     tags = {*stock.past_tags, *planned, *(piece.tag for piece in stock.rack)}
     book = replace(
@@ -76,6 +79,13 @@ def stock_now(
         past_tags=frozenset(tags),
     )
     return book, origins
+
+
+def _whole(piece: RackPiece, rest: Rest, board: Board) -> RackPiece:
+    """A piece of a board that is cut with its bad stretches in it: only its own ends are bad."""
+    right = board.length - rest.x
+    bad = [(a, b) for a, b in piece.bad if (rest.x == 0 and a == 0) or b == right]
+    return replace(piece, lumber=replace(piece.lumber, faulty=True), bad=tuple(bad))
 
 
 def _free_of(stock: StockBook, stands: Standing) -> Iterator[Rest]:

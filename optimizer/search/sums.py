@@ -41,7 +41,8 @@ def rack_gain(boards: Iterable[Board], worth: Worth) -> Decimal:
     gain = Decimal("0.00")
     for board in boards:
         lumber = Lumber(wood=board.wood, treated=board.treated, thickness=board.thickness)
-        gain += sum(worth.of(lumber, rest.length, rest.width) for rest in board.leftovers)
+        left = () if board.whole else board.leftovers
+        gain += sum(worth.of(lumber, rest.length, rest.width) for rest in left)
         gain -= worth.of(lumber, board.length, board.width) if board.from_rack else 0
     return gain
 
@@ -107,7 +108,9 @@ def rack_loss(problem: Problem, columns: Sequence[Column], worth: Worth) -> Sum:
         kept = sawn(problem, column).kept
         cents = -100 * sum(worth.of(supply.lumber, *piece) for piece in kept)
         if not supply.bought:
-            cents += 100 * worth.of(supply.lumber, supply.usable, supply.width)
+            cents += 100 * worth.of(
+                replace(supply.lumber, faulty=False), supply.usable, supply.width
+            )
         return float(cents) + A_PIECE * len(kept)
 
     whole = [-float(100 * lot.kept) for lot in problem.lots]

@@ -1,13 +1,14 @@
 """The boards that jobs may use, as *supplies*: boards that are all alike are one.
 
 Equal rack pieces are one with a limit, each offer is one, and each sound stretch of an offcut with
-faults. An offcut costs what it is worth.
+faults. Where parts do not mind, such an offcut is one more as a whole: it is cut so, or in its
+sound stretches (``Problem.stretches``). An offcut costs what it is worth.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -16,7 +17,7 @@ from optimizer.job.parts import Part
 from optimizer.search.offered import offered
 from optimizer.search.supply import Supply
 from stock.lengths import Length
-from stock.pieces import Lumber, RackPiece, Stretch, sound_stretches
+from stock.pieces import Lumber, RackPiece, sound_stretches
 from stock.pith import pith_of
 from stock.shop import Shop, promises
 from stock.stock_book import StockBook
@@ -26,11 +27,14 @@ from stock.worth import Worth
 BoardSizes = list[tuple[Lumber, Length, Length]]
 
 
-def supplies_of(stock: StockBook, parts: Sequence[Part], *jobs: str) -> tuple[Supply, ...]:
+def supplies_of(
+    stock: StockBook, parts: Sequence[Part], *jobs: str, never_whole: Collection[str] = ()
+) -> tuple[Supply, ...]:
     """All boards that ``jobs`` may use, offers first; pieces held for another job are left alone.
 
     Woods that differ only in spelling are one lumber, under the first spelling; grades are told
-    apart only as far as ``parts`` ask for them.
+    apart only as far as ``parts`` ask for them. Pieces with the tags ``never_whole`` are cut in
+    their sound stretches, whether or not parts mind.
     """
     spelled: dict[str, str] = {}
     shop = stock.shop
@@ -41,6 +45,7 @@ def supplies_of(stock: StockBook, parts: Sequence[Part], *jobs: str) -> tuple[Su
         met = (grade for grade in asked if promises(lumber.grade, grade, shop))
         return replace(lumber, wood=wood, grade=next(met, ""))
 
+    unminding = any(part.knots_ok for part in parts)
     free_for = {"", *(job.casefold() for job in jobs)}
     worth = Worth(shop, stock.offers)
     offers = [
@@ -59,7 +64,13 @@ def supplies_of(stock: StockBook, parts: Sequence[Part], *jobs: str) -> tuple[Su
     on_rack = [
         supply
         for pieces in alike.values()
-        for supply in _pulled(pieces, lumber_of(pieces[0].lumber), shop, worth, parts)
+        for supply in _pulled(
+            pieces,
+            lumber_of(pieces[0].lumber),
+            shop,
+            worth,
+            whole=unminding and pieces[0].tag not in never_whole,
+        )
     ]
     return (*offers, *on_rack)
 
@@ -74,38 +85,29 @@ def board_sizes(supplies: Iterable[Supply]) -> tuple[BoardSizes, BoardSizes]:
 
 
 def _pulled(
-    pieces: Sequence[RackPiece], lumber: Lumber, shop: Shop, worth: Worth, parts: Sequence[Part]
+    pieces: Sequence[RackPiece], lumber: Lumber, shop: Shop, worth: Worth, *, whole: bool
 ) -> Iterator[Supply]:
-    """Equal offcuts: each sound stretch by itself, or the whole for parts that do not mind."""
+    """Equal offcuts: each sound stretch by itself; those that are bad between two as a ``whole``
+    too. Bad ends come off in any case.
+    """
     first = pieces[0]
     sound = sound_stretches(first, shop.crosscut_kerf)
+    if not sound:
+        return
     worths = [worth.of(lumber, end - start, first.width) for start, end in sound]
-    if given_whole(first, sound, parts):
-        lumber = replace(lumber, faulty=True)
-        sound, costs = ((Length(0), first.length),), [sum(worths, Decimal("0.00"))]
-    else:
-        costs = worths
-    for stretch, cost in enumerate(costs):
-        yield Supply(
-            lumber=lumber,
-            width=first.width,
-            length=first.length,
-            sound=sound,
-            cost=Fraction(cost),
-            limit=sum(piece.count for piece in pieces),
-            sources=tuple(pieces),
-            stretch=stretch,
-            worth=sum(worths, Decimal("0.00")),
-            unit=shop.unit,
-            pith=pith_of(lumber, first.width, shop),
-        )
-
-
-def given_whole(piece: RackPiece, sound: Sequence[Stretch], parts: Sequence[Part]) -> bool:
-    """Whether a piece with bad stretches goes whole to the parts that do not mind: where no sound
-    stretch of it is long enough for any part that does.
-    """
-    if not piece.bad or not any(part.knots_ok for part in parts):
-        return False
-    longest = max((end - start for start, end in sound), default=Length(0))
-    return all(part.knots_ok or part.length_with_tenons > longest for part in parts)
+    all_of_it = Supply(
+        lumber=replace(lumber, faulty=True),
+        width=first.width,
+        length=first.length,
+        sound=((sound[0][0], sound[-1][1]),),
+        cost=Fraction(sum(worths)),
+        limit=sum(piece.count for piece in pieces),
+        sources=tuple(pieces),
+        worth=sum(worths, Decimal("0.00")),
+        unit=shop.unit,
+        pith=pith_of(lumber, first.width, shop),
+    )
+    for stretch, cost in enumerate(worths):
+        yield replace(all_of_it, lumber=lumber, sound=sound, cost=Fraction(cost), stretch=stretch)
+    if whole and len(sound) > 1:
+        yield all_of_it
