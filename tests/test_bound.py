@@ -51,7 +51,7 @@ def test_no_worths_lift_the_bound_above_the_least_cost(data: st.DataObject, seed
 def test_nearly_right_worths_do_not_lift_it_either(seed: int, factor: float) -> None:
     problem = drawn_problem(seed)
     tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
-    right = grow(problem, tables, Programme(problem, whole=False), Watch()).blanks
+    right = grow(problem, tables, Programme(problem), Watch()).blanks
     bound = bound_of(seed, lambda _: (right * factor).astype(np.int64))
     assert bound <= least_cents(seed)
     if factor == 1:

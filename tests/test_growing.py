@@ -32,7 +32,7 @@ def test_the_linear_optimum_of_a_published_example() -> None:
     demand = ((3, 25), (5, 20), (9, 15))
     parts = [part(f"1 x 4 x {length}", f"of {length}", count=n) for length, n in demand]
     problem = posed(stock, *parts)
-    linear = grow(problem, tables_of(problem), Programme(problem, whole=False), Watch())
+    linear = grow(problem, tables_of(problem), Programme(problem), Watch())
     assert linear.value == pytest.approx(100 * 55 / 3)
 
 
@@ -40,7 +40,7 @@ def test_the_linear_optimum_of_a_published_example() -> None:
 def test_the_bound_at_its_worths_meets_the_linear_optimum(seed: int) -> None:
     problem = drawn_problem(seed)
     tables = tables_of(problem)
-    linear = grow(problem, tables, Programme(problem, whole=False), Watch())
+    linear = grow(problem, tables, Programme(problem), Watch())
     bound = lower_bound(problem, tables, linear.blanks, extra=linear.extra)
     assert float(Fraction(bound.cost, CENT_PARTS)) == pytest.approx(linear.value, abs=1)
 
@@ -48,7 +48,7 @@ def test_the_bound_at_its_worths_meets_the_linear_optimum(seed: int) -> None:
 def test_an_ended_watch_grows_nothing() -> None:
     problem, watch = drawn_problem(0), Watch()
     watch.stop()
-    programme = Programme(problem, whole=False)
+    programme = Programme(problem)
     assert grow(problem, tables_of(problem), programme, watch).missing
     assert programme.columns == []
 

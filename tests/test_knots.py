@@ -196,7 +196,7 @@ def test_no_worths_lift_the_bound_above_the_least_cost(seed: int, factor: float)
     stock, drawn = knotty_job(seed)
     problem = posed(stock, *map(as_part, drawn))
     tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
-    right = grow(problem, tables, Programme(problem, whole=False), Watch()).blanks
+    right = grow(problem, tables, Programme(problem), Watch()).blanks
     bound = lower_bound(problem, tables, (right * factor).astype(np.int64)).cost
     assert Fraction(bound, CENT_PARTS) <= 100 * second_opinion(seed)
 

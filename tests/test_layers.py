@@ -36,7 +36,11 @@ MAY_IMPORT = {
 
 # Where each library is at home; everybody else asks these modules.
 AT_HOME = {
-    "highspy": {"optimizer.search.programme", "optimizer.search.solver"},
+    "highspy": {
+        "optimizer.search.programme",
+        "optimizer.search.whole_programme",
+        "optimizer.search.solver",
+    },
     "pulp": {
         "optimizer.search.lot_rows",
         "optimizer.search.model",

@@ -37,6 +37,7 @@ from optimizer.search.layout import lay_out
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.watch import Watch
+from optimizer.search.whole_programme import WholeProgramme
 from optimizer.solve import solve
 from stock.book_file import whole_file
 from stock.stock_book import StockBook
@@ -123,9 +124,9 @@ def cut_short(stock: StockBook, studs: Job) -> tuple[Problem, Attempt]:
     """What the integer programme says after one node."""
     problem, watch = posed(stock, *studs.parts), Watch(seconds=600)
     tables = [CuttingTables(problem, lumber, Rounding.FOR_PLANS) for lumber in problem.by_lumber()]
-    linear = Programme(problem, whole=False)
+    linear = Programme(problem)
     worths = grow(problem, tables, linear, watch).blanks
-    programme = Programme(problem, whole=True)
+    programme = WholeProgramme(problem)
     programme.add([*linear.columns, *spare_patterns(tables, worths, watch)])
     return problem, programme.solve_whole(watch, nodes=1)
 

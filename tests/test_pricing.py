@@ -34,7 +34,7 @@ WITHOUT_END = 10**6 * 100 * CENT_PARTS
 def programme_of(problem: Problem) -> tuple[Programme, list[Listed]]:
     """The linear programme with rounded rows, and all patterns there are but dominated ones."""
     tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
-    programme = Programme(problem, whole=False)
+    programme = Programme(problem)
     linear = grow(problem, tables, programme, Watch())
     useful, lists = problem.useful_blanks(), list[Listed]()
     for table in tables:

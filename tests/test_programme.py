@@ -25,6 +25,7 @@ from optimizer.search.patterns import Column, distinct
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.watch import Watch
+from optimizer.search.whole_programme import WholeProgramme
 from stock.prices import Store, to_cent
 from stock.stock_book import StockBook
 from tests.drawn_jobs import drawn_job
@@ -38,13 +39,13 @@ RAIL, BRACE = part("1 x 4 x 20", "Rail", count=5), part("1 x 4 x 30", "Brace", c
 def grown(problem: Problem) -> list[Column]:
     """Patterns enough for the linear optimum."""
     tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
-    programme = Programme(problem, whole=False)
+    programme = Programme(problem)
     grow(problem, tables, programme, Watch())
     return programme.columns
 
 
 def solved(problem: Problem, columns: list[Column]) -> Whole:
-    programme = Programme(problem, whole=True)
+    programme = WholeProgramme(problem)
     programme.add(columns)
     whole = programme.solve_whole(Watch()).whole
     assert whole is not None
@@ -70,7 +71,7 @@ def test_whole_counts_make_every_part_at_the_least_cost() -> None:
 
 def test_the_linear_optimum_halves_boards_and_says_what_blanks_are_worth() -> None:
     problem = posed(book(sold("1 x 4 x 60", "6.00"), shop=bare_shop()), RAIL)
-    programme = Programme(problem, whole=False)
+    programme = Programme(problem)
     programme.add(grown(problem))
     linear = programme.solve_linear()
     assert linear.value == pytest.approx(1000)  # 5/3 boards
@@ -90,11 +91,11 @@ def test_no_more_boards_are_cut_than_there_are() -> None:
 
 def test_a_cutoff_hides_plans_that_are_no_cheaper() -> None:
     problem = posed(book(sold("1 x 4 x 60", "6.00"), shop=bare_shop()), RAIL, BRACE)
-    programme = Programme(problem, whole=True)
+    programme = WholeProgramme(problem)
     programme.add(grown(problem))
     best = programme.solve_whole(Watch())
     assert best.whole is not None
-    again = Programme(problem, whole=True)
+    again = WholeProgramme(problem)
     again.add(programme.columns)
     cheaper = again.solve_whole(Watch(), below=best.whole.cost - 0.5)
     assert cheaper.complete
@@ -104,7 +105,7 @@ def test_a_cutoff_hides_plans_that_are_no_cheaper() -> None:
 
 def test_an_ended_watch_stops_the_search() -> None:
     problem = posed(book(sold("1 x 4 x 60", "6.00"), shop=bare_shop()), RAIL)
-    programme = Programme(problem, whole=True)
+    programme = WholeProgramme(problem)
     programme.add(grown(problem))
     watch = Watch()
     watch.stop()
@@ -114,7 +115,7 @@ def test_an_ended_watch_stops_the_search() -> None:
 
 def test_nothing_below_the_cutoff_is_found_or_claimed() -> None:
     problem = posed(book(sold("1 x 4 x 60", "6.00"), shop=bare_shop()), RAIL)
-    programme = Programme(problem, whole=True)
+    programme = WholeProgramme(problem)
     programme.add(grown(problem))
     attempt = programme.solve_whole(Watch(), below=1199.5)  # the least is 2 boards, 1200 cents
     assert attempt.whole is None

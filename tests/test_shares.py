@@ -50,7 +50,7 @@ def bound_of(
 ) -> Fraction:
     """In money; boards pay so many times what they should."""
     tables = [CuttingTables(problem, each, Rounding.FOR_PLANS) for each in problem.by_lumber()]
-    programme = Programme(problem, whole=False, lots=True)
+    programme = Programme(problem, lots=True)
     programme.hold(ranges)
     linear = grow(problem, tables, programme, Watch())
     pays = {s: int(paid * times) for s, paid in linear.pays.items()}
@@ -96,7 +96,7 @@ def test_lots_of_one_offer_share_the_stock_of_the_store() -> None:
     problem = posed(stock, RAILS)
     assert len(problem.lots) > 1
     tables = [CuttingTables(problem, each, Rounding.FOR_PLANS) for each in problem.by_lumber()]
-    linear = grow(problem, tables, Programme(problem, whole=False, lots=True), Watch())
+    linear = grow(problem, tables, Programme(problem, lots=True), Watch())
     much = 10**4 * 100 * CENT_PARTS
     prices = lot_prices(problem, replace(linear, pays=dict.fromkeys(linear.pays, much)), {})
     most = max(sum(lot.counts.values()) for lot in problem.lots)

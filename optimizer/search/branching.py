@@ -53,7 +53,7 @@ class Branching:
         watch: Watch,
     ) -> None:
         self.problem, self.tables, self.bounding = problem, tables, bounding
-        self.programme = Programme(problem, whole=False, lots=bool(problem.lots))
+        self.programme = Programme(problem, lots=bool(problem.lots))
         self.standing, self.watch = standing, watch
 
     def run(self) -> None:

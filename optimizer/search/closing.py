@@ -65,7 +65,7 @@ class Closing:
         watch: Watch,
     ) -> None:
         self.problem, self.tables, self.standing, self.watch = problem, tables, standing, watch
-        self.programme = Programme(problem, whole=False)
+        self.programme = Programme(problem)
         self.levels = Levels(tables, standing, watch)
         self.chance = np.random.default_rng(SEED)
         self._tried: set[Column] = set()
@@ -77,13 +77,14 @@ class Closing:
         """
         at_root = self._prices(root)
         self.levels.begin(at_root, NEAR)
-        self._add(columns)
+        assert self.standing.whole is not None
+        self._add([*columns, *(column for column, _ in self.standing.whole.boards)])
         linear = self._joined(self._rounded(self.programme.solve_linear()))
         self._tried_nearest()
         listed_at_root = False
         while not self.watch.over():
             before = linear.value
-            gap = float(self.standing.net) * 100 - before
+            gap = max(float(self.standing.net) * 100 - before, 0.0)
             linear = self._joined(self._rounded(linear))
             if linear.value - before <= WORTH_ANOTHER * gap:
                 linear = self._rounded_beside(linear)

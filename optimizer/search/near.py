@@ -49,6 +49,7 @@ from optimizer.search.sums import (
     worth_of_leftovers,
 )
 from optimizer.search.watch import Watch
+from optimizer.search.whole_programme import WholeProgramme
 from stock.stock_book import StockBook
 
 Sums: TypeAlias = Callable[[Sequence[Column]], Sum]
@@ -206,7 +207,7 @@ class Beside:
         return [CuttingTables(problem, lumber, Rounding.FOR_PLANS) for lumber in of_lumbers]
 
     def _patterns(self, problem: Problem, tables: Sequence[CuttingTables]) -> list[Column]:
-        programme = Programme(problem, whole=False)
+        programme = Programme(problem)
         root = grow(problem, tables, programme, self.watch)
         return [*programme.columns, *spare_patterns(tables, root.blanks, self.watch)]
 
@@ -216,7 +217,7 @@ class Beside:
         """The columns of the best plan, and the cheapest beside the linear optimum."""
         if len(columns) <= most:
             return [*columns]
-        programme = Programme(self.problem, whole=False)
+        programme = Programme(self.problem)
         programme.add(columns)
         programme.solve_linear()
         own = [column for column, _ in self.best.whole.boards]
@@ -237,7 +238,7 @@ class Beside:
         """
         if self.watch.over():
             return None
-        programme = Programme(self.problem, whole=True)
+        programme = WholeProgramme(self.problem)
         programme.add(columns)
         programme.keep_within(float(cost) * 100 + WITHIN)
         for held, most in also:

@@ -1,17 +1,18 @@
-"""The linear and the integer programme.
+"""The linear programme.
 
 Built once, and then grown: patterns join as columns, rounded sums of rows as rows, and the last
-solution is a start for the next. An integer programme ends when the watch says so.
+solution is a start for the next. The integer programme is the same with whole counts.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import ClassVar
 
 import highspy
 import numpy as np
 
-from optimizer.search.answers import Attempt, Linear, Sum, Whole
+from optimizer.search.answers import Linear
 from optimizer.search.counts import Count, Range, Ranges, boards, bought, in_lots, made
 from optimizer.search.first_rows import FirstRows, Floats
 from optimizer.search.model import Model
@@ -19,8 +20,7 @@ from optimizer.search.money import CENT_PARTS, cents, money_units
 from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.rounded_rows import RoundedRows
-from optimizer.search.solver import run_until, solver_of
-from optimizer.search.watch import Watch
+from optimizer.search.solver import solver_of
 
 HALVED = 0.005
 """A count so far from whole is halved."""
@@ -28,19 +28,15 @@ HALVED = 0.005
 MULTIPLES = tuple(sign * n for n in range(1, 8) for sign in (1, -1))
 """Multiples of the tableau's rows whose shares are tried."""
 
-MANY_NODES = 20_000
-_COMPLETE = (
-    highspy.HighsModelStatus.kOptimal,
-    highspy.HighsModelStatus.kInfeasible,
-    highspy.HighsModelStatus.kObjectiveBound,
-)
-
 
 class Programme:
-    """The programme of one problem; ``whole`` asks for whole numbers, sums in cents and lots."""
+    """The linear programme of one problem; with ``lots`` it buys these and not their boards."""
 
-    def __init__(self, problem: Problem, *, whole: bool, lots: bool = False) -> None:
-        self.problem, self.whole = problem, whole
+    whole: ClassVar[bool] = False
+    """Whether all counts are whole, sums are in cents, and lots are bought."""
+
+    def __init__(self, problem: Problem, *, lots: bool = False) -> None:
+        self.problem, whole = problem, self.whole
         self.columns: list[Column] = []
         model = Model(problem, whole=whole, lots=whole or lots)
         self._row, self._stores, self._lumber = model.row, model.stores, model.lumber
@@ -54,7 +50,6 @@ class Programme:
         self._missing = [part.index for part in model.missing]
         self._lots = [count.index for _, count in model.lots]
         self._first_column = self._highs.getNumCol()
-        self._cents: Floats | None = None
 
     def add(self, columns: Sequence[Column]) -> None:
         """Let boards be cut by these patterns too; the last solution stays a start for the next."""
@@ -241,75 +236,3 @@ class Programme:
         gone = (np.flatnonzero(~kept) + len(self._row)).astype(np.int32)
         if gone.size:
             self._highs.deleteRows(gone.size, gone)
-
-    # whole numbers ------------------------------------------------------------------------------
-
-    def solve_whole(
-        self, watch: Watch, *, below: float | None = None, nodes: int = MANY_NODES
-    ) -> Attempt:
-        """The best whole counts over the columns so far, and a bound.
-
-        Only what costs less than ``below`` cents is of interest. Ends after ``nodes`` nodes, or
-        when ``watch`` says so.
-        """
-        highs = self._highs
-        highs.setOptionValue("mip_max_nodes", nodes)
-        highs.setOptionValue("objective_bound", highspy.kHighsInf if below is None else below)
-        highs.setOptionValue("presolve", "choose" if below is None else "off")
-        run_until(highs, watch)
-        info, status = highs.getInfo(), highs.getModelStatus()
-        found = info.primal_solution_status == 2  # a feasible point
-        found &= below is None or info.objective_function_value < below
-        complete = status in _COMPLETE
-        bound = info.mip_dual_bound
-        if complete and not found:
-            bound = highspy.kHighsInf if below is None else below
-        return Attempt(whole=self._counts() if found else None, bound=bound, complete=complete)
-
-    def begin_with(self, whole: Whole) -> None:
-        """Look for whole counts from these on; their columns are among the programme's, or others
-        with the same blanks from the same supply.
-        """
-        counts = dict.fromkeys(range(self._first_column, self._highs.getNumCol()), 0)
-        at = {(c.pattern.supply, c.counts): i for i, c in enumerate(self.columns)}
-        for column, count in whole.boards:
-            counts[self._first_column + at[column.pattern.supply, column.counts]] += count
-        counts |= {index: whole.made.get(way, 0) for way, index in self._made.items()}
-        counts |= dict(zip(self._missing, whole.missing, strict=True))
-        counts |= dict(zip(self._lots, whole.lots, strict=True))
-        at_columns = np.array(list(counts), dtype=np.int32)
-        self._highs.setSolution(len(counts), at_columns, np.array([*counts.values()], dtype=float))
-
-    def keep_within(self, most: float, what: Sum | None = None) -> None:
-        """No plan whose sum (of cents, if none is named) is more than ``most``."""
-        amounts = self._amounts(what)
-        at = np.flatnonzero(amounts).astype(np.int32)
-        self._highs.addRow(-highspy.kHighsInf, most, len(at), at, amounts[at])
-
-    def minimise(self, what: Sum | None) -> None:
-        """Ask for the least sum of another kind; of cents, if none is named."""
-        amounts = self._amounts(what)
-        self._highs.changeColsCost(len(amounts), np.arange(len(amounts), dtype=np.int32), amounts)
-
-    def _amounts(self, what: Sum | None) -> Floats:
-        """Of each of the solver's columns; its cents stand from before the first other sum."""
-        if self._cents is None:
-            self._cents = np.array(self._highs.getLp().col_cost_)
-        if what is None:
-            return self._cents
-        amounts = np.zeros(len(self._cents))
-        amounts[[self._made[way] for way in what.ways]] = list(what.ways.values())
-        amounts[self._lots] = what.lots
-        amounts[self._first_column :] = what.columns
-        return amounts
-
-    def _counts(self) -> Whole:
-        counts = [round(v) for v in self._highs.getSolution().col_value]
-        cut = zip(self.columns, counts[self._first_column :], strict=True)
-        return Whole(
-            boards=tuple((column, count) for column, count in cut if count),
-            made={way: counts[index] for way, index in self._made.items() if counts[index]},
-            missing=tuple(counts[part] for part in self._missing),
-            lots=tuple(counts[lot] for lot in self._lots),
-            cost=self._highs.getInfo().objective_function_value,
-        )

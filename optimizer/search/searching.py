@@ -68,9 +68,10 @@ def _both_sides(
     free = not problem.lots
     far = float(standing.net) * 100 > (1 + FAR) * root.value
     if _to_close(standing) and free and far:
-        programme = Programme(problem, whole=False)
+        programme = Programme(problem)
         programme.add(pool)
         Diving(problem, tables, programme, standing, watch).run(DIVES)
+        pool = programme.columns
         freeing.run(SOON)
     if _to_close(standing):
         Closing(problem, tables, standing, watch).run(pool, root)
@@ -101,7 +102,7 @@ def _begun(
     """The linear optimum with patterns grown for it and some more; a first plan out of them, if
     there is none yet.
     """
-    programme = Programme(problem, whole=False)
+    programme = Programme(problem)
     root = grow(problem, tables, programme, watch)
     pool = [*programme.columns]
     standing.lacking = root.missing and not watch.over()

@@ -16,8 +16,8 @@ from optimizer.search.counts import Ranges
 from optimizer.search.money import CENT_PARTS, as_money
 from optimizer.search.patterns import Cheapest, Column, distinct, keep_cheapest
 from optimizer.search.problem import Problem
-from optimizer.search.programme import Programme
 from optimizer.search.watch import Watch
+from optimizer.search.whole_programme import WholeProgramme
 from stock.prices import to_cent
 
 
@@ -111,12 +111,12 @@ class Standing:
         if attempt.whole is not None and attempt.whole.cost < self._better():
             self.consider(attempt)
 
-    def _programme(self, columns: Sequence[Column]) -> Programme:
+    def _programme(self, columns: Sequence[Column]) -> WholeProgramme:
         """The integer programme over columns and those of the best plan."""
         best = () if self.whole is None else self.whole.boards
         columns = distinct([*columns, *(column for column, _ in best)])
         keep_cheapest(self.tried, columns)
-        programme = Programme(self.problem, whole=True)
+        programme = WholeProgramme(self.problem)
         programme.add(columns)
         return programme
 

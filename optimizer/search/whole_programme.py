@@ -1,0 +1,103 @@
+"""The integer programme: the best whole counts over the columns so far.
+
+It ends when the watch says so.
+"""
+
+from __future__ import annotations
+
+import highspy
+import numpy as np
+
+from optimizer.search.answers import Attempt, Sum, Whole
+from optimizer.search.first_rows import Floats
+from optimizer.search.problem import Problem
+from optimizer.search.programme import Programme
+from optimizer.search.solver import run_until
+from optimizer.search.watch import Watch
+
+MANY_NODES = 20_000
+_COMPLETE = (
+    highspy.HighsModelStatus.kOptimal,
+    highspy.HighsModelStatus.kInfeasible,
+    highspy.HighsModelStatus.kObjectiveBound,
+)
+
+
+class WholeProgramme(Programme):
+    """The programme with whole counts, sums in cents, and lots."""
+
+    whole = True
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(problem)
+        self._cents: Floats | None = None
+
+    def solve_whole(
+        self, watch: Watch, *, below: float | None = None, nodes: int = MANY_NODES
+    ) -> Attempt:
+        """The best whole counts over the columns so far, and a bound.
+
+        Only what costs less than ``below`` cents is of interest. Ends after ``nodes`` nodes, or
+        when ``watch`` says so.
+        """
+        highs = self._highs
+        highs.setOptionValue("mip_max_nodes", nodes)
+        highs.setOptionValue("objective_bound", highspy.kHighsInf if below is None else below)
+        highs.setOptionValue("presolve", "choose" if below is None else "off")
+        run_until(highs, watch)
+        info, status = highs.getInfo(), highs.getModelStatus()
+        found = info.primal_solution_status == 2  # a feasible point
+        found &= below is None or info.objective_function_value < below
+        complete = status in _COMPLETE
+        bound = info.mip_dual_bound
+        if complete and not found:
+            bound = highspy.kHighsInf if below is None else below
+        return Attempt(whole=self._counts() if found else None, bound=bound, complete=complete)
+
+    def begin_with(self, whole: Whole) -> None:
+        """Look for whole counts from these on; their columns are among the programme's, or others
+        with the same blanks from the same supply.
+        """
+        counts = dict.fromkeys(range(self._first_column, self._highs.getNumCol()), 0)
+        at = {(c.pattern.supply, c.counts): i for i, c in enumerate(self.columns)}
+        for column, count in whole.boards:
+            counts[self._first_column + at[column.pattern.supply, column.counts]] += count
+        counts |= {index: whole.made.get(way, 0) for way, index in self._made.items()}
+        counts |= dict(zip(self._missing, whole.missing, strict=True))
+        counts |= dict(zip(self._lots, whole.lots, strict=True))
+        at_columns = np.array(list(counts), dtype=np.int32)
+        self._highs.setSolution(len(counts), at_columns, np.array([*counts.values()], dtype=float))
+
+    def keep_within(self, most: float, what: Sum | None = None) -> None:
+        """No plan whose sum (of cents, if none is named) is more than ``most``."""
+        amounts = self._amounts(what)
+        at = np.flatnonzero(amounts).astype(np.int32)
+        self._highs.addRow(-highspy.kHighsInf, most, len(at), at, amounts[at])
+
+    def minimise(self, what: Sum | None) -> None:
+        """Ask for the least sum of another kind; of cents, if none is named."""
+        amounts = self._amounts(what)
+        self._highs.changeColsCost(len(amounts), np.arange(len(amounts), dtype=np.int32), amounts)
+
+    def _amounts(self, what: Sum | None) -> Floats:
+        """Of each of the solver's columns; its cents stand from before the first other sum."""
+        if self._cents is None:
+            self._cents = np.array(self._highs.getLp().col_cost_)
+        if what is None:
+            return self._cents
+        amounts = np.zeros(len(self._cents))
+        amounts[[self._made[way] for way in what.ways]] = list(what.ways.values())
+        amounts[self._lots] = what.lots
+        amounts[self._first_column :] = what.columns
+        return amounts
+
+    def _counts(self) -> Whole:
+        counts = [round(v) for v in self._highs.getSolution().col_value]
+        cut = zip(self.columns, counts[self._first_column :], strict=True)
+        return Whole(
+            boards=tuple((column, count) for column, count in cut if count),
+            made={way: counts[index] for way, index in self._made.items() if counts[index]},
+            missing=tuple(counts[part] for part in self._missing),
+            lots=tuple(counts[lot] for lot in self._lots),
+            cost=self._highs.getInfo().objective_function_value,
+        )
