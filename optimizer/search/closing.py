@@ -96,7 +96,8 @@ class Closing:
             if not self.standing.announce(min(bound, self.levels.lowest)):
                 return True
             stuck = linear.value - before <= WORTH_ANOTHER * gap and not fresh
-            if stuck and self.levels.lowest < bound and not listed_at_root:
+            worth_it = not listed_at_root and not self.standing.far_from(linear.value)
+            if stuck and self.levels.lowest < bound and worth_it:
                 self.levels.begin(at_root, MOST_LISTED)
                 listed_at_root = True
                 continue

@@ -29,12 +29,9 @@ FIRST = 3
 
 FIRST_NODES = 1
 
-FAR = 0.04
-"""A first plan is far from the bound if it costs so much more."""
-
-DIVES = 2
+DIVES, MORE_DIVES = 2, 5
 SOON, LONG = 5, 40
-"""So many small problems without a better plan, and it is left."""
+"""So many dives, or small problems, without a better plan, and it is left."""
 
 
 def search(
@@ -64,19 +61,20 @@ def _both_sides(
     near the best one, and if there are any the smaller gap closed.
     """
     pool, root = _begun(problem, tables, standing, watch)
+    programme = Programme(problem)
+    programme.add(pool)
+    diving = Diving(problem, tables, programme, standing, watch)
     freeing = Freeing(problem, tables, standing, watch, close_gap)
     free = not problem.lots
-    far = float(standing.net) * 100 > (1 + FAR) * root.value
-    if _to_close(standing) and free and far:
-        programme = Programme(problem)
-        programme.add(pool)
-        Diving(problem, tables, programme, standing, watch).run(DIVES)
-        pool = programme.columns
+    if _to_close(standing) and free and standing.far_from(root.value):
+        diving.run(DIVES)
         freeing.run(SOON)
     if _to_close(standing):
-        Closing(problem, tables, standing, watch).run(pool, root)
+        Closing(problem, tables, standing, watch).run(programme.columns, root)
     if _to_close(standing) and free:
         before = standing.net
+        if standing.far_from(root.value):
+            diving.run(MORE_DIVES)
         freeing.run(LONG)
         if standing.net < before:
             close_gap(problem, tables, standing, watch)

@@ -20,6 +20,9 @@ from optimizer.search.watch import Watch
 from optimizer.search.whole_programme import WholeProgramme
 from stock.prices import to_cent
 
+FAR = 0.04
+"""Share of its cost by which a plan is far from the linear optimum."""
+
 
 class Standing:
     """The best plan so far and its net; ``net_of`` lays counts out and adds them up."""
@@ -63,6 +66,12 @@ class Standing:
         """Whether a plan at this exact cost would be better than the best."""
         cutoff = self.cutoff()
         return cutoff is None or cost <= cutoff
+
+    def far_from(self, linear: float) -> bool:
+        """Whether the best plan costs so much more than the linear optimum (cents) that listing
+        all patterns between them has no hope.
+        """
+        return self.whole is not None and float(self.net) * 100 > (1 + FAR) * linear
 
     def announce(self, cost: int | None) -> bool:
         """Tell the bound; False, and ``closed``, once no better plan is possible. None: all is
