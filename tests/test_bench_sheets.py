@@ -23,7 +23,7 @@ def test_parts_say_what_they_are_made_of(tmp_path):
     assert rows[3][0] == "Arm: at 2 13/16 two plies do: saves 11.20"
     assert rows[4][:5] == ["Slat", "2 + 1 spare", "38 × 5 1/2 × 3/4", "solid, as bought", 3]
     assert rows[4][5:] == ["C1–C3", "38 × 5 1/2", "1x6 pine", "R2, R10 (1), R10 (2)"]
-    assert rows[5][4:8] == [1, "D1–3", "16 × 3 1/2, 3 copies in each", "2x4 spruce"]
+    assert rows[5][4:8] == [1, "D1–3", "16 × 3 1/2, 3 parts in each", "2x4 spruce"]
 
 
 def test_a_finished_length_says_how_much_of_it_is_tenons(tmp_path):

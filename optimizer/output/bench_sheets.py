@@ -103,7 +103,7 @@ def parts_sheet(book: PrintedBook, name: str, plan: Plan, marks: Marks) -> None:
 
 
 def _blank_cells(blanks: SawnBlanks, unit: Unit, marks: Marks) -> list[Cell]:
-    holds = f", {blanks.holds} copies in each" if blanks.holds > 1 else ""
+    holds = f", {blanks.holds} parts in each" if blanks.holds > 1 else ""
     lumber = [
         blanks.size or thick(blanks.thickness, unit),
         blanks.wood,
