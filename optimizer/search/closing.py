@@ -35,8 +35,8 @@ MOST_ROWS = 40
 MOST_ROUNDS = 12
 NEAREST = 400
 NEAREST_NODES = 10
-NEW = 40
-"""With fewer new ones the nearest are not tried again."""
+NEW = 0.1
+"""With a smaller share of new ones the nearest are not tried again."""
 
 FEW = 1_500
 """So few patterns are handed to the integer programme at once."""
@@ -109,7 +109,7 @@ class Closing:
     def _tried_nearest(self) -> None:
         """A short integer programme over the patterns nearest to the optimum, if enough are new."""
         nearest = self.programme.nearest(NEAREST)
-        if len(set(nearest) - self._tried) >= NEW:
+        if len(set(nearest) - self._tried) >= NEW * len(nearest):
             self.standing.solve(nearest, nodes=NEAREST_NODES)
             self._tried = set(nearest)
 
