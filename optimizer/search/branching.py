@@ -38,7 +38,10 @@ LIST_NODES = 5_000
 MOST_LISTED = 4_000
 """Patterns of which a leaf is searched to the end."""
 
-SORTS = ("lots", "lumber", "made", "boards")
+SORTS = ("lots", "lumber", "boards", "made")
+"""Boards before lay-ups: these are many and stand in for one another, so that one of them held
+hardly moves the linear optimum.
+"""
 
 
 class Branching:
@@ -55,13 +58,17 @@ class Branching:
         self.problem, self.tables, self.bounding = problem, tables, bounding
         self.programme = Programme(problem, lots=bool(problem.lots))
         self.standing, self.watch = standing, watch
+        self._ticket = numbers()
+        self._nodes: list[tuple[int, int, Ranges]] = [(0, next(self._ticket), {})]
+        self._stuck: list[int] = []
 
-    def run(self) -> None:
-        """Until nothing better is left, or the watch ends it."""
-        ticket = numbers()
-        nodes: list[tuple[int, int, Ranges]] = [(0, next(ticket), {})]
-        stuck: list[int] = []
-        while nodes and not self.watch.over():
+    def run(self, most: int | None = None) -> None:
+        """Until nothing better is left, or after so many nodes, or the watch ends it."""
+        nodes, stuck = self._nodes, self._stuck
+        turns = range(most) if most is not None else numbers()
+        for _ in turns:
+            if not nodes or self.watch.over():
+                break
             cost, _, ranges = heapq.heappop(nodes)
             if cost and not self.standing.announce(min([cost, *stuck])):
                 return
@@ -85,7 +92,7 @@ class Branching:
                     stuck.append(cost)
                 continue
             for branch in _branches(self.programme, ranges, *halved):
-                heapq.heappush(nodes, (cost, next(ticket), branch))
+                heapq.heappush(nodes, (cost, next(self._ticket), branch))
         if not nodes and not self.watch.over():
             self.standing.announce(min(stuck, default=None))
 
@@ -117,7 +124,7 @@ class Branching:
 
 
 def _halved(linear: Linear) -> tuple[Count, float] | None:
-    """The count to branch on: the most halved of boards bought, of parts made a way, of boards."""
+    """The count to branch on: the most halved of the first sort that has one."""
     halved = [
         (SORTS.index(count[0]), -min(value % 1, 1 - value % 1), count, value)
         for count, value in linear.counts.items()

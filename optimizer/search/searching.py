@@ -2,7 +2,7 @@
 
 A first plan comes from a few patterns grown for the linear programme, soon; a second from all of
 them and some more. Where it is still far from the bound, dives and small problems better it before
-the gap is closed: so that fewer patterns lie below it.
+the gap is closed, so that fewer patterns lie below it, and whole counts of boards raise the bound.
 """
 
 from __future__ import annotations
@@ -33,6 +33,9 @@ DIVES, MORE_DIVES = 2, 5
 SOON, LONG = 5, 40
 """So many dives, or small problems, without a better plan, and it is left."""
 
+NODES = 100
+"""Branches at a time, while the plan is far from the bound."""
+
 
 def search(
     problem: Problem,
@@ -46,19 +49,25 @@ def search(
     ``tables`` are rounded for plans, ``bounding`` for bounds: the same where all lengths are exact.
     """
     standing = Standing(problem, net_of, watch)
+    branching = Branching(problem, tables, bounding, standing, watch)
     if tables is bounding:
-        _both_sides(problem, tables, standing, watch)
+        _both_sides(problem, tables, branching, standing, watch)
     hopeless = standing.missing and standing.lacking  # not even fractions of boards make all parts
     if not standing.closed and not hopeless:
-        Branching(problem, tables, bounding, standing, watch).run()
+        branching.run()
     return standing
 
 
 def _both_sides(
-    problem: Problem, tables: Sequence[CuttingTables], standing: Standing, watch: Watch
+    problem: Problem,
+    tables: Sequence[CuttingTables],
+    branching: Branching,
+    standing: Standing,
+    watch: Watch,
 ) -> None:
-    """Better plans near the first one if it is far from the bound; the gap closed; better plans
-    near the best one, and if there are any the smaller gap closed.
+    """While the plan is far from the linear optimum, better plans near it and some branches, in
+    turn; the gap closed; better plans near the best one, and if there are any the smaller gap
+    closed.
     """
     pool, root = _begun(problem, tables, standing, watch)
     programme = Programme(problem)
@@ -66,9 +75,19 @@ def _both_sides(
     diving = Diving(problem, tables, programme, standing, watch)
     freeing = Freeing(problem, tables, standing, watch, close_gap)
     free = not problem.lots
-    if _to_close(standing) and free and standing.far_from(root.value):
+    stood = None
+    while (
+        _to_close(standing)
+        and free
+        and standing.far_from(root.value)
+        and stood != (standing.net, watch.bound)
+        and not watch.over()
+    ):
+        stood = standing.net, watch.bound
         diving.run(DIVES)
         freeing.run(SOON)
+        if standing.far_from(root.value):
+            branching.run(NODES)
     if _to_close(standing):
         Closing(problem, tables, standing, watch).run(programme.columns, root)
     if _to_close(standing) and free:
