@@ -2,7 +2,7 @@
 
 A first plan comes from a few patterns grown for the linear programme, soon; a second from all of
 them and some more. Where it is still far from the bound, dives and small problems better it before
-the gap is closed, so that fewer patterns lie below it, and whole counts of boards raise the bound.
+the gap is closed: so that fewer patterns lie below it.
 """
 
 from __future__ import annotations
@@ -33,8 +33,8 @@ DIVES, MORE_DIVES = 2, 5
 SOON, LONG = 5, 40
 """So many dives, or small problems, without a better plan, and it is left."""
 
-NODES = 100
-"""Branches at a time, while the plan is far from the bound."""
+NODES = 300
+"""Branches after the gap could not be closed, before better plans are looked for."""
 
 
 def search(
@@ -65,9 +65,8 @@ def _both_sides(
     standing: Standing,
     watch: Watch,
 ) -> None:
-    """While the plan is far from the linear optimum, better plans near it and some branches, in
-    turn; the gap closed; better plans near the best one, and if there are any the smaller gap
-    closed.
+    """Better plans near the first one if it is far from the bound; the gap closed; if it stays open
+    some branches, better plans near the best one, and if there are any the smaller gap closed.
     """
     pool, root = _begun(problem, tables, standing, watch)
     programme = Programme(problem)
@@ -75,21 +74,13 @@ def _both_sides(
     diving = Diving(problem, tables, programme, standing, watch)
     freeing = Freeing(problem, tables, standing, watch, close_gap)
     free = not problem.lots
-    stood = None
-    while (
-        _to_close(standing)
-        and free
-        and standing.far_from(root.value)
-        and stood != (standing.net, watch.bound)
-        and not watch.over()
-    ):
-        stood = standing.net, watch.bound
+    if _to_close(standing) and free and standing.far_from(root.value):
         diving.run(DIVES)
         freeing.run(SOON)
-        if standing.far_from(root.value):
-            branching.run(NODES)
     if _to_close(standing):
         Closing(problem, tables, standing, watch).run(programme.columns, root)
+    if _to_close(standing):
+        branching.run(NODES)
     if _to_close(standing) and free:
         before = standing.net
         if standing.far_from(root.value):
