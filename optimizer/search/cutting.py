@@ -56,7 +56,11 @@ class CuttingTables:
         )
         self.widths = BoardWidths(supplies)
         self.boards = self.widths.full
-        self.item_of_kind = [self.lengths.index(kind.length) for kind in kinds]
+        self.item_of_kind = np.array([self.lengths.index(kind.length) for kind in kinds])
+        self._by_length = np.argsort(self.item_of_kind, kind="stable")
+        self._first_of_length = np.searchsorted(
+            self.item_of_kind[self._by_length], np.arange(len(self.lengths))
+        )
         self.crosscut_into_segments = shop.sawing is not Sawing.RIP_FIRST
         self._whole = set[Length]()
         if shop.sawing is not Sawing.CROSSCUT_FIRST:
@@ -198,9 +202,9 @@ class CuttingTables:
         ``values`` is indexed as ``problem.kinds``, the result as ``self.supplies``; search units.
         """
         own = values[list(self.kinds)]
-        strips, self._kind_in_strip = self._best_kind(self.in_strips + own)
-        self._full, self._kind_in_board = self._best_kind(self.in_boards + own)
-        self.strip_table.fill(strips)
+        self._of_strips, self._of_boards = self.in_strips + own, self.in_boards + own
+        self._full = self._best_of_length(self._of_boards)
+        self.strip_table.fill(self._best_of_length(self._of_strips))
         every_strip = np.arange(len(self.strips))
         ripped = self.strip_table.with_an_item(every_strip, self.row_rooms[:, None])
         self.segment_table.fill(np.maximum(ripped - self.rip_pay, NEVER))
@@ -213,15 +217,15 @@ class CuttingTables:
         self._ripped[whole] = self.segment_best[rows, boards]
         return np.maximum(self._crosscut, self._ripped)
 
-    def _best_kind(self, values: Ints) -> tuple[Ints, Ints]:
-        """``[row, length]``: the best value among the kinds of a length, and which kind it is."""
-        best = np.empty((values.shape[0], len(self.lengths)), dtype=np.int64)
-        which = np.empty_like(best)
-        for item in range(len(self.lengths)):
-            columns = np.flatnonzero(np.array(self.item_of_kind) == item)
-            which[:, item] = columns[values[:, columns].argmax(axis=1)]
-            best[:, item] = values[:, columns].max(axis=1)
-        return np.maximum(best, NEVER), which
+    def _best_of_length(self, values: Ints) -> Ints:
+        """``[row, length]``: the best value among the kinds of a length."""
+        by_length = values[:, self._by_length]
+        return np.maximum(np.maximum.reduceat(by_length, self._first_of_length, axis=1), NEVER)
+
+    def _best_kind(self, values: Ints, item: int) -> int:
+        """The kind that brings the most, of those as long as ``lengths[item]``."""
+        kinds = np.flatnonzero(self.item_of_kind == item)
+        return self.kinds[kinds[values[kinds].argmax()]]
 
     def _ripped_segments(self) -> Ints:
         """``[board width, length]``: a segment as long as one blank, ripped into strips."""
@@ -253,7 +257,7 @@ class CuttingTables:
     def _crosscut_segment(self, board: int, item: int) -> Segment:
         if self._full[board, item] < self.board_table.values[board, item]:
             return self._segment(self.row_of_length[item], board)
-        kind = self.kinds[self._kind_in_board[board, item]]
+        kind = self._best_kind(self._of_boards[board], item)
         return Segment(self.lengths[item], (Strip(self.boards[board], (kind,)),))
 
     def segment_length(self, row: int) -> Length:
@@ -268,7 +272,7 @@ class CuttingTables:
 
     def _strip(self, strip: int, row: int) -> Strip:
         items = self.strip_table.items(strip, int(self.row_rooms[row]))
-        blanks = (self.kinds[self._kind_in_strip[strip, item]] for item in items)
+        blanks = (self._best_kind(self._of_strips[strip], item) for item in items)
         return Strip(self.strips[strip], tuple(blanks))
 
 

@@ -13,6 +13,7 @@ least by a filling that uses it: listing goes by it.
 from __future__ import annotations
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 Ints = NDArray[np.int64]
@@ -20,13 +21,16 @@ Ints = NDArray[np.int64]
 NEVER = np.int64(-(2**60))
 """Value of what may not be done."""
 
+MOST_ROOMS = 256
+"""Rooms that are filled at once, for all rows and items: no more than fit in the processor."""
+
 
 class Knapsack:
     """Tables ``best[row, room]`` of the best filling of every room by items that may be repeated.
 
     Item i takes ``sizes[i]`` of room and is worth ``values[row, i]``; what stays free is worth
-    ``terminal[row, free]``. Filled in blocks as long as the smallest item, so that each block looks
-    only at finished ones: no loop over positions.
+    ``terminal[row, free]``. Filled in blocks no longer than the smallest item, so that each block
+    looks only at finished ones: no loop over positions or items.
     """
 
     def __init__(self, sizes: Ints, terminal: Ints) -> None:
@@ -36,27 +40,23 @@ class Knapsack:
     def fill(self, values: Ints) -> None:
         self.values = values
         self._lists: dict[int, tuple[list[int], list[int], list[int]]] = {}
-        self.best = best = self.terminal.copy()
+        before = int(self.sizes.max(initial=0))  # rooms below nothing, so that every item fits
+        filled = np.pad(self.terminal, ((0, 0), (before, 0)), constant_values=NEVER)
+        self.best = best = filled[:, before:]
         room = best.shape[1]
-        step = int(self.sizes.min()) if self.sizes.size else room
-        for start in range(step, room, step):
-            stop = min(start + step, room)
-            for item, size in enumerate(self.sizes):
-                first = max(start, int(size))
-                if first < stop:
-                    behind = best[:, first - size : stop - size] + values[:, item, None]
-                    np.maximum(best[:, first:stop], behind, out=best[:, first:stop])
+        smallest = int(self.sizes.min(initial=room))
+        for start in range(smallest, room, min(smallest, MOST_ROOMS)):
+            block = best[:, start : start + min(smallest, MOST_ROOMS)]
+            behind = sliding_window_view(filled, block.shape[1], axis=1)
+            rests = behind[:, before + start - self.sizes] + values[:, :, None]
+            np.maximum(block, rests.max(axis=1), out=block)
 
     def with_an_item(self, rows: Ints, rooms: Ints) -> Ints:
         """The best filling by at least one item; rows and rooms broadcast against each other."""
-        rows, rooms = np.broadcast_arrays(rows, rooms)
-        found = np.full(rooms.shape, NEVER)
-        for item, size in enumerate(self.sizes):
-            fits = rooms >= size
-            row = rows[fits]
-            value = self.values[row, item] + self.best[row, rooms[fits] - size]
-            found[fits] = np.maximum(found[fits], value)
-        return found
+        after = np.asarray(rooms)[..., None] - self.sizes
+        values = self.values[rows] + self.best[np.asarray(rows)[..., None], np.maximum(after, 0)]
+        best: Ints = np.where(after >= 0, values, NEVER).max(axis=-1, initial=NEVER)
+        return best
 
     def deficits(self, row: int, room: int) -> Ints:
         """For each item, how much less the best filling of a room is worth that uses it.

@@ -209,7 +209,7 @@ class Listing:
         """Segments as long as one blank: the blank at full width, or strips."""
         table, pieces = self.table, list[Pieces[Segment]]()
         worths, sizes = table.in_boards[board], table.board_table.sizes
-        of_length = np.array(table.item_of_kind)
+        of_length = table.item_of_kind
         for item, row in enumerate(table.row_of_length):
             fitting = np.flatnonzero((of_length == item) & (worths > NEVER // 2))
             length, width = table.lengths[item], table.boards[board]
@@ -267,7 +267,7 @@ class Listing:
         """The kinds that fit, each as one blank."""
         counts = np.zeros((len(fitting), len(self.values)), dtype=np.int16)
         counts[np.arange(len(fitting)), fitting] = 1
-        size = sizes[np.array(self.table.item_of_kind, dtype=np.int64)[fitting]]
+        size = sizes[self.table.item_of_kind[fitting]]
         return Pieces(size, worths[fitting] + self.values[fitting], counts, what)
 
     def _pieces(

@@ -74,9 +74,13 @@ def _both_sides(
     diving = Diving(problem, tables, programme, standing, watch)
     freeing = Freeing(problem, tables, standing, watch, close_gap)
     free = not problem.lots
-    if _to_close(standing) and free and standing.far_from(root.value):
-        diving.run(DIVES)
-        freeing.run(SOON)
+    if _to_close(standing) and free:
+        if standing.few_steps_from(root.value):
+            diving.run(MORE_DIVES)
+            freeing.run(LONG)
+        elif standing.far_from(root.value):
+            diving.run(DIVES)
+            freeing.run(SOON)
     if _to_close(standing):
         Closing(problem, tables, standing, watch).run(programme.columns, root)
     if _to_close(standing):

@@ -23,6 +23,9 @@ from stock.prices import to_cent
 FAR = 0.035
 """Share of its cost by which a plan is far from the linear optimum."""
 
+FEW = 3
+"""Steps to a plan where not the bound is poor but the plan."""
+
 
 class Standing:
     """The best plan so far and its net; ``net_of`` lays counts out and adds them up."""
@@ -72,6 +75,12 @@ class Standing:
         all patterns between them has no hope.
         """
         return self.whole is not None and float(self.net) * 100 > (1 + FAR) * linear
+
+    def few_steps_from(self, linear: float) -> bool:
+        """Whether few costs lie between the linear optimum (cents) and the best plan, as where
+        boards cost alike: a better plan is mostly at the first of them.
+        """
+        return self.whole is not None and float(self.net) * 100 - linear < FEW * self.step
 
     def announce(self, cost: int | None) -> bool:
         """Tell the bound; False, and ``closed``, once no better plan is possible. None: all is
