@@ -76,17 +76,19 @@ class Closing:
         ``root`` is the linear optimum over all patterns, ``columns`` are some to begin with.
         """
         at_root = self._prices(root)
-        self.levels.begin(at_root, NEAR)
+        near = self.standing.few_steps_from(root.value)
+        self.levels.begin(at_root, MOST_LISTED if near else NEAR)
         assert self.standing.whole is not None
         self._add([*columns, *(column for column, _ in self.standing.whole.boards)])
         linear = self._joined(self._rounded(self.programme.solve_linear()))
+        self.levels.shorten(self._prices(linear))
         self._tried_nearest()
         listed_at_root = False
         while not self.watch.over():
             before = linear.value
             gap = max(float(self.standing.net) * 100 - before, 0.0)
             linear = self._joined(self._rounded(linear))
-            if linear.value - before <= WORTH_ANOTHER * gap:
+            if linear.value - before <= WORTH_ANOTHER * gap and not self._few_listed():
                 linear = self._rounded_beside(linear)
             fresh = self.levels.rise(self._prices(linear))
             if fresh:
@@ -101,10 +103,14 @@ class Closing:
                 self.levels.begin(at_root, MOST_LISTED)
                 listed_at_root = True
                 continue
-            if stuck or (self.levels.complete and len(self.levels) <= FEW):
+            if stuck or self._few_listed():
                 return self._solved(linear)
             self._tried_nearest()
         return False
+
+    def _few_listed(self) -> bool:
+        """Whether all patterns of better plans are listed, and are few."""
+        return self.levels.complete and len(self.levels) <= FEW
 
     def _tried_nearest(self) -> None:
         """A short integer programme over the patterns nearest to the optimum, if enough are new."""

@@ -241,11 +241,24 @@ class CuttingTables:
         board = int(self.board_of_supply[s])
         if self._ripped[s] >= self._crosscut[s]:
             segments = [self._segment(int(self.row_of_supply[s]), board)]
-        else:
-            items = self.board_table.items(board, int(self.room_of_supply[s]))
-            segments = [self._crosscut_segment(board, item) for item in items]
-        value = int(max(self._ripped[s], self._crosscut[s]))
-        return self.costed(Pattern(self.supplies[s], tuple(segments)), value, values)
+            pattern = Pattern(self.supplies[s], tuple(segments))
+            return self.costed(pattern, int(self._ripped[s]), values)
+        return self.with_each_length(s, values, most=1)[0]
+
+    def with_each_length(self, s: int, values: Ints, most: int) -> list[Column]:
+        """For supply ``self.supplies[s]``, crosscut: of the best patterns with each length the
+        ``most`` that are worth most.
+        """
+        board, room = int(self.board_of_supply[s]), int(self.room_of_supply[s])
+        worth = self.board_table.with_each_item(np.array(board), np.array(room))
+        columns = []
+        for first in np.argsort(-worth, kind="stable")[:most].tolist():
+            if worth[first] > NEVER // 2:
+                items = self.board_table.items(board, room, first)
+                segments = tuple(self._crosscut_segment(board, item) for item in items)
+                pattern = Pattern(self.supplies[s], segments)
+                columns.append(self.costed(pattern, int(worth[first]), values))
+        return columns
 
     def costed(self, pattern: Pattern, value: int, values: Ints) -> Column:
         """The column of a pattern that is worth ``value`` where its blanks are worth ``values``."""

@@ -18,7 +18,7 @@ from optimizer.search.answers import Linear
 from optimizer.search.counts import boards, bought
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.knapsack import NEVER, Ints
-from optimizer.search.patterns import Column
+from optimizer.search.patterns import Column, distinct
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.watch import Watch
@@ -59,8 +59,16 @@ def _gaining(problem: Problem, lumber: int, table: CuttingTables, linear: Linear
         linear.extra[boards(s)] + of_lumber * problem.supplies[s].bought for s in table.supplies
     ]
     gain = table.price(linear.blanks) - table.cost + np.array(saved)
-    order = np.argsort(-gain, kind="stable")[:MOST_AT_ONCE]
-    return [table.column(int(s), linear.blanks) for s in order if gain[s] > LEAST_GAIN]
+    order = np.argsort(-gain, kind="stable")[:MOST_AT_ONCE].tolist()
+    found = [table.column(s, linear.blanks) for s in order if gain[s] > LEAST_GAIN]
+    if found and len(table.supplies) < MOST_AT_ONCE:
+        # Of few kinds of boards more patterns of the best: else one round brings but one.
+        best = order[0]
+        for column in table.with_each_length(best, linear.blanks, MOST_AT_ONCE - len(found)):
+            brought = sum(n * int(linear.blanks[kind]) for kind, n in column.counts)
+            if brought - column.cost + saved[best] > LEAST_GAIN:
+                found.append(column)
+    return distinct(found)
 
 
 def spare_patterns(tables: Sequence[CuttingTables], worths: Ints, watch: Watch) -> list[Column]:

@@ -51,11 +51,15 @@ class Knapsack:
             rests = behind[:, before + start - self.sizes] + values[:, :, None]
             np.maximum(block, rests.max(axis=1), out=block)
 
-    def with_an_item(self, rows: Ints, rooms: Ints) -> Ints:
-        """The best filling by at least one item; rows and rooms broadcast against each other."""
+    def with_each_item(self, rows: Ints, rooms: Ints) -> Ints:
+        """``[…, item]``: the best filling by that item and others; rows and rooms broadcast."""
         after = np.asarray(rooms)[..., None] - self.sizes
         values = self.values[rows] + self.best[np.asarray(rows)[..., None], np.maximum(after, 0)]
-        best: Ints = np.where(after >= 0, values, NEVER).max(axis=-1, initial=NEVER)
+        return np.where(after >= 0, values, NEVER)
+
+    def with_an_item(self, rows: Ints, rooms: Ints) -> Ints:
+        """The best filling by at least one item; rows and rooms broadcast against each other."""
+        best: Ints = self.with_each_item(rows, rooms).max(axis=-1, initial=NEVER)
         return best
 
     def deficits(self, row: int, room: int) -> Ints:
@@ -82,8 +86,10 @@ class Knapsack:
                 np.minimum(short[after], lost, out=short[after])
         return least
 
-    def items(self, row: int, room: int) -> list[int]:
-        """The items of the best filling by at least one item, the largest first."""
+    def items(self, row: int, room: int, first: int | None = None) -> list[int]:
+        """The items of the best filling by at least one item (by ``first`` and others), the largest
+        first.
+        """
         if row not in self._lists:
             lists = (
                 self.best[row].tolist(),
@@ -93,15 +99,15 @@ class Knapsack:
             self._lists[row] = lists
         best, terminal, values = self._lists[row]
         fitting = [(i, size) for i, size in self._by_size if size <= room]
-        target = max(values[i] + best[room - size] for i, size in fitting)
-        chosen: list[int] = []
-        while not chosen or target != terminal[room]:
+        if first is None:
+            first, _ = max(fitting, key=lambda each: values[each[0]] + best[room - each[1]])
+        chosen, room = [first], room - int(self.sizes[first])
+        while best[room] != terminal[room]:
             item, size = next(
                 (i, size)
                 for i, size in fitting
-                if size <= room and values[i] + best[room - size] == target
+                if size <= room and values[i] + best[room - size] == best[room]
             )
             chosen.append(item)
             room -= size
-            target = best[room]
         return sorted(chosen, key=lambda i: -self.sizes[i])

@@ -29,7 +29,7 @@ FIRST = 3
 
 FIRST_NODES = 1
 
-DIVES, MORE_DIVES = 2, 5
+DIVES, MORE_DIVES = 2, 3
 SOON, LONG = 5, 40
 """So many dives, or small problems, without a better plan, and it is left."""
 
