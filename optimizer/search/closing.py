@@ -83,12 +83,13 @@ class Closing:
         linear = self._joined(self._rounded(self.programme.solve_linear()))
         self.levels.shorten(self._prices(linear))
         self._tried_nearest()
-        listed_at_root = False
+        listed_at_root, fresh = False, list[Column]()
         while not self.watch.over():
             before = linear.value
             gap = max(float(self.standing.net) * 100 - before, 0.0)
             linear = self._joined(self._rounded(linear))
-            if linear.value - before <= WORTH_ANOTHER * gap and not self._few_listed():
+            gains = linear.value - before > WORTH_ANOTHER * gap
+            if not (gains or fresh or self._few_listed()):
                 linear = self._rounded_beside(linear)
             fresh = self.levels.rise(self._prices(linear))
             if fresh:

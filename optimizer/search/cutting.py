@@ -225,7 +225,7 @@ class CuttingTables:
     def _best_kind(self, values: Ints, item: int) -> int:
         """The kind that brings the most, of those as long as ``lengths[item]``."""
         kinds = np.flatnonzero(self.item_of_kind == item)
-        return self.kinds[kinds[values[kinds].argmax()]]
+        return self.kinds[int(kinds[values[kinds].argmax()])]
 
     def _ripped_segments(self) -> Ints:
         """``[board width, length]``: a segment as long as one blank, ripped into strips."""

@@ -106,7 +106,13 @@ class Fillings(Generic[T]):
         self._marks = pieces.counts.astype(np.int64) @ marks_of(len(caps))
         self.caps, self.watch = caps, watch
         self.most = min(most, MOST_COUNTS // max(1, len(caps)))
-        self._starts = np.flatnonzero(np.diff(pieces.sizes, prepend=-1)).tolist()
+        self._starts = np.flatnonzero(np.diff(pieces.sizes, prepend=-1))
+        self._stops = np.append(self._starts[1:], len(pieces))[: len(self._starts)]
+        self._sizes = pieces.sizes[self._starts]
+        # Pieces of one size have descending values: ranks ascend from the first piece to the last.
+        self._worths, rank = np.unique(pieces.values, return_inverse=True)
+        group = np.repeat(np.arange(len(self._starts)), self._stops - self._starts)
+        self._ranks = (group + 1) * (len(self._worths) + 1) - rank
         self._company, self._enough = company, enough
         self._most_of_rest = self._most_of_rooms(int(rooms.max())) if len(pieces) else None
         tops = table.with_an_item(np.full(len(rooms), row), rooms)
@@ -192,24 +198,33 @@ class Fillings(Generic[T]):
     def _possible(self, level: _Level) -> tuple[Ints, Ints]:
         """(filling, piece), in order, for each step after which little enough is lost."""
         nothing = np.zeros(0, dtype=np.int64)
-        states, pieces = [nothing], [nothing]
-        stops = [*self._starts[1:], len(self.pieces)][: len(self._starts)]
-        for start, stop in zip(self._starts, stops, strict=True):
-            size, values = self.pieces.sizes[start], self.pieces.values[start:stop]
-            among = np.flatnonzero((level.room >= size) & (level.last < stop))
-            left = self.least[level.task[among]] - level.value[among]
-            needed = left - self.best[level.room[among] - size]
-            upto = start + np.searchsorted(-values, -needed, side="right")
-            first = np.maximum(level.last[among], start)
-            count = np.maximum(upto - first, 0)
-            if count.sum() > self.most:
+        states, pieces, total = [nothing], [nothing], 0
+        least = self.least[level.task] - level.value
+        step = max(1, AT_ONCE // max(1, len(self._sizes)))
+        for begin in range(0, len(least) if len(self._sizes) else 0, step):
+            some = slice(begin, begin + step)
+            fits = level.room[some, None] >= self._sizes
+            fits &= level.last[some, None] < self._stops
+            state, group = np.nonzero(fits)
+            state += begin
+            needed = least[state] - self.best[level.room[state] - self._sizes[group]]
+            first = np.maximum(level.last[state], self._starts[group])
+            count = np.maximum(self._worth_at_least(group, needed) - first, 0)
+            total += int(count.sum())
+            if total > self.most:
                 raise TooManyError
-            states.append(np.repeat(among, count))
+            states.append(np.repeat(state, count))
             before = np.cumsum(count) - count - first
             pieces.append(np.arange(count.sum()) - np.repeat(before, count))
-        state, piece = np.concatenate(states), np.concatenate(pieces)
-        order = np.argsort(state, kind="stable")
-        return state[order], piece[order]
+        return np.concatenate(states), np.concatenate(pieces)
+
+    def _worth_at_least(self, group: Ints, needed: Ints) -> Ints:
+        """Where, among pieces of one size, those end that are worth so much."""
+        lower = np.searchsorted(self._worths, needed)
+        ends: Ints = np.searchsorted(
+            self._ranks, (group + 1) * (len(self._worths) + 1) - lower, side="right"
+        )
+        return ends
 
     def what(self, i: int) -> tuple[T, ...]:
         """The pieces of a filling, in order."""

@@ -65,25 +65,23 @@ class Knapsack:
     def deficits(self, row: int, room: int) -> Ints:
         """For each item, how much less the best filling of a room is worth that uses it.
 
-        ``short[x]`` is the least that is lost on the way from the full room to x free, against
+        ``short`` is the least that is lost on the way from the full room to so much free, against
         fillings by at least one item; found in blocks, from the full room downwards.
         """
-        best, values = self.best[row], self.values[row]
-        never = np.int64(2**60)
-        short = np.full(room + 1, never)
-        short[room] = self.with_an_item(np.array(row), np.array(room)) - best[room]
+        best, values = self.best[row, : room + 1], self.values[row]
+        never = -NEVER
         least = np.full(self.sizes.size, never)
-        step = int(self.sizes.min()) if self.sizes.size else room + 1
-        for stop in range(room + 1, 0, -step):
-            start = max(stop - step, 0)
-            for item, size in enumerate(self.sizes):
-                first = max(start, int(size))
-                if first >= stop:
-                    continue
-                after = slice(first - size, stop - size)
-                lost = short[first:stop] + best[first:stop] - values[item] - best[after]
-                least[item] = min(least[item], lost.min())
-                np.minimum(short[after], lost, out=short[after])
+        smallest = int(self.sizes.min(initial=room + 1))
+        top = int(self.with_an_item(np.array(row), np.array(room)))
+        reached = np.full(room + 1 + int(self.sizes.max(initial=0)), never)  # short + best
+        reached[room] = top
+        most = min(smallest, MOST_ROOMS)
+        for stop in range(room - smallest + 1, 0, -most):
+            block = slice(max(stop - most, 0), stop)
+            before = sliding_window_view(reached, stop - block.start)[block.start + self.sizes]
+            lost = before - values[:, None] - best[block]
+            least = np.minimum(least, lost.min(axis=1))
+            reached[block] = np.minimum(lost.min(axis=0), never) + best[block]
         return least
 
     def items(self, row: int, room: int, first: int | None = None) -> list[int]:

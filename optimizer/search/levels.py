@@ -6,6 +6,7 @@ to a *level* can use: the bound and this part. Within nothing at all it proves t
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -78,16 +79,23 @@ class Levels:
     def begin(self, root: Prices, most: int) -> None:
         """At the plain optimum every pattern is priced: each lumber is listed as far as it goes."""
         bound = root.of_rows() - ALLOWED
-        for lumber, reached in enumerate(self.of_lumbers):
-            for level in self._between(bound, SHARES):
-                if level <= reached:
-                    break
-                try:
-                    self.lists[lumber] = self._listed(lumber, root, level - bound, most)
-                except TooManyError:
-                    continue
-                self.of_lumbers[lumber] = level
-                break
+        whole, *parts = self._between(bound, SHARES)
+        for lumber in range(len(self.tables)):
+            if not self._listed_to(whole, lumber, root, bound, most):
+                # The highest that goes, by halves: if one goes, so do all below it.
+                bisect_left(
+                    parts, True, key=lambda level: self._listed_to(level, lumber, root, bound, most)
+                )
+
+    def _listed_to(self, level: int, lumber: int, root: Prices, bound: int, most: int) -> bool:
+        """Raise the level of a lumber, if its patterns can be listed so far."""
+        if level > self.of_lumbers[lumber]:
+            try:
+                self.lists[lumber] = self._listed(lumber, root, level - bound, most)
+            except TooManyError:
+                return False
+            self.of_lumbers[lumber] = level
+        return True
 
     def rise(self, prices: Prices) -> list[Column]:
         """Raise the levels of the lumbers that lag behind, all at once, as far as it goes.
@@ -164,7 +172,7 @@ class Levels:
         """About ``most`` listed patterns of least reduced cost: all that plans up to a cost can
         use, and that cost.
         """
-        costs = [prices.of_list(listed) for listed in self.all]
+        costs = prices.of_lists(self.all)
         level = self.lowest
         if len(self) > most:
             level = min(level, bound + int(np.partition(np.concatenate(costs), most)[most]))
@@ -196,11 +204,12 @@ class Levels:
         listing = Listing(table, prices.plain_kinds, useful, most, self.watch, company)
         above = prices.board_costs(table) - listing.best
         bonuses = (of_bonus * prices.most_bonuses(table)).astype(np.int64)
-        lists: list[Listed] = []
         try:
-            for listed in listing.lists(gap + bonuses - above):
-                costs = prices.of_list(listed)
-                lists.append(listed.chosen(np.flatnonzero(costs <= gap)))
+            found = list(listing.lists(gap + bonuses - above))
+            lists = [
+                listed.chosen(np.flatnonzero(costs <= gap))
+                for listed, costs in zip(found, prices.of_lists(found), strict=True)
+            ]
             if sum(map(len, lists)) > most:
                 raise TooManyError
         except TooManyError:

@@ -8,6 +8,7 @@ are exact; of all others the tables know the plain sums, from which the bonus ma
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -88,15 +89,30 @@ class Prices:
 
     def of_list(self, listed: Listed) -> Ints:
         """The reduced costs of listed patterns."""
-        first, kinds = self.first, np.array(listed.kinds)
-        counts = np.minimum(listed.counts, first.useful[kinds])
-        entries, among = counts.T.astype(np.float64), first.of_kinds.start + kinds
-        costs: Ints = listed.costs - counts @ self.kinds[kinds] + self.supplies[listed.supply]
-        taken = np.flatnonzero(first.takes[listed.supply])
-        entries = np.vstack([entries, np.full((len(taken), len(costs)), -1.0)])
-        among = np.append(among, first.of_supplies.start + taken)
-        brought = self.rounded.coefficients(entries, among).astype(np.int64)
-        return costs - self.of_rounded @ brought
+        return self.of_lists([listed])[0]
+
+    def of_lists(self, lists: Sequence[Listed]) -> list[Ints]:
+        """The same of several lists; those of one lumber at once."""
+        costs: list[Ints] = [listed.costs for listed in lists]
+        of_lumbers = defaultdict[tuple[int, ...], list[int]](list)
+        for i, listed in enumerate(lists):
+            of_lumbers[listed.kinds].append(i)
+        first = self.first
+        for kinds, those in of_lumbers.items():
+            among = np.array(kinds)
+            counts = np.concatenate([lists[i].counts for i in those])
+            counts = np.minimum(counts, first.useful[among])
+            sizes = [len(lists[i]) for i in those]
+            supplies = np.repeat([lists[i].supply for i in those], sizes)
+            takes = first.takes[supplies]
+            used = np.flatnonzero(takes.any(axis=0))
+            entries = np.hstack([counts, -takes[:, used]]).T.astype(np.float64)
+            rows = np.append(first.of_kinds.start + among, first.of_supplies.start + used)
+            brought = self.of_rounded @ self.rounded.coefficients(entries, rows).astype(np.int64)
+            brought += counts @ self.kinds[among] - self.supplies[supplies]
+            for i, part in zip(those, np.split(brought, np.cumsum(sizes)[:-1]), strict=True):
+                costs[i] = lists[i].costs - part
+        return costs
 
     def of_columns(self, columns: Sequence[Column]) -> Ints:
         """The reduced costs of columns."""
@@ -158,7 +174,7 @@ def least_of(
     """What plans (within the budget, if one is given) gain at the most by listed patterns that cost
     less than they bring, and all reduced costs.
     """
-    costs = [prices.of_list(listed) for listed in lists]
+    costs = prices.of_lists(lists)
     lowest: dict[int, int] = {}
     for listed, cost in zip(lists, costs, strict=True):
         low = int(cost.min(initial=0))

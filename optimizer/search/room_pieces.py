@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import Generic, TypeAlias, TypeVar
 
 import numpy as np
@@ -89,6 +90,7 @@ def joined(several: Sequence[Pieces[T]]) -> Pieces[T]:
     )
 
 
+@cache
 def marks_of(kinds: int) -> Ints:
     """For each kind: numbers that tell sums of kinds apart; a sum of marks wraps around."""
     drawn = np.random.default_rng(kinds).integers(-(2**62), 2**62, kinds)
