@@ -89,7 +89,8 @@ class Closing:
             gap = max(float(self.standing.net) * 100 - before, 0.0)
             linear = self._joined(self._rounded(linear))
             gains = linear.value - before > WORTH_ANOTHER * gap
-            if not (gains or fresh or self._few_listed()):
+            settled = not fresh
+            if settled and not gains and not self._few_listed():
                 linear = self._rounded_beside(linear)
             fresh = self.levels.rise(self._prices(linear))
             if fresh:
@@ -98,7 +99,7 @@ class Closing:
             bound = self.levels.shorten(self._prices(linear))
             if not self.standing.announce(min(bound, self.levels.lowest)):
                 return True
-            stuck = linear.value - before <= WORTH_ANOTHER * gap and not fresh
+            stuck = settled and linear.value - before <= WORTH_ANOTHER * gap and not fresh
             worth_it = not listed_at_root and not self.standing.far_from(linear.value)
             if stuck and self.levels.lowest < bound and worth_it:
                 self.levels.begin(at_root, MOST_LISTED)
