@@ -29,8 +29,8 @@ FIRST = 3
 
 FIRST_NODES = 1
 
-DIVES, MORE_DIVES = 2, 3
-SOON, LONG = 5, 40
+DIVES = 3
+SOON, LONG = 8, 40
 """So many dives, or small problems, without a better plan, and it is left."""
 
 NODES = 300
@@ -76,10 +76,9 @@ def _both_sides(
     free = not problem.lots
     if _to_close(standing) and free:
         if standing.few_steps_from(root.value):
-            diving.run(MORE_DIVES)
+            diving.run(DIVES)
             freeing.run(LONG)
         elif standing.far_from(root.value):
-            diving.run(DIVES)
             freeing.run(SOON)
     if _to_close(standing):
         Closing(problem, tables, standing, watch).run(programme.columns, root)
@@ -87,8 +86,6 @@ def _both_sides(
         branching.run(NODES)
     if _to_close(standing) and free:
         before = standing.net
-        if standing.far_from(root.value):
-            diving.run(MORE_DIVES)
         freeing.run(LONG)
         if standing.net < before:
             close_gap(problem, tables, standing, watch)

@@ -20,7 +20,7 @@ from optimizer.search.watch import Watch
 from optimizer.search.whole_programme import WholeProgramme
 from stock.prices import to_cent
 
-FAR = 0.035
+FAR = 0.027
 """Share of its cost by which a plan is far from the linear optimum."""
 
 FEW = 3
