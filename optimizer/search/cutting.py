@@ -238,26 +238,32 @@ class CuttingTables:
 
     def column(self, s: int, values: Ints) -> Column:
         """The best pattern for supply ``self.supplies[s]`` at the last pricing, with its cost."""
-        board = int(self.board_of_supply[s])
-        if self._ripped[s] >= self._crosscut[s]:
-            segments = [self._segment(int(self.row_of_supply[s]), board)]
-            pattern = Pattern(self.supplies[s], tuple(segments))
-            return self.costed(pattern, int(self._ripped[s]), values)
-        return self.with_each_length(s, values, most=1)[0]
+        return self.columns(s, values, most=1)[0]
 
-    def with_each_length(self, s: int, values: Ints, most: int) -> list[Column]:
-        """For supply ``self.supplies[s]``, crosscut: of the best patterns with each length the
-        ``most`` that are worth most.
+    def columns(self, s: int, values: Ints, most: int) -> list[Column]:
+        """Good patterns for the same: of the best with each length, or ripped first with each width
+        of strip, the ``most`` that are worth most. (Where the pith comes out: the best.)
         """
-        board, room = int(self.board_of_supply[s]), int(self.room_of_supply[s])
-        worth = self.board_table.with_each_item(np.array(board), np.array(room))
-        columns = []
-        for first in np.argsort(-worth, kind="stable")[:most].tolist():
-            if worth[first] > NEVER // 2:
-                items = self.board_table.items(board, room, first)
-                segments = tuple(self._crosscut_segment(board, item) for item in items)
-                pattern = Pattern(self.supplies[s], segments)
-                columns.append(self.costed(pattern, int(worth[first]), values))
+        board, row = int(self.board_of_supply[s]), int(self.row_of_supply[s])
+        if self._ripped[s] < self._crosscut[s]:
+            table, at, room = self.board_table, board, int(self.room_of_supply[s])
+        elif self.rooms.two[row, board]:
+            pattern = Pattern(self.supplies[s], (self._segment(row, board),))
+            return [self.costed(pattern, int(self._ripped[s]), values)]
+        else:
+            table, at, room = self.segment_table, row, int(self.rooms.below[row, board])
+
+        def segments(items: list[int]) -> tuple[Segment, ...]:
+            if table is self.board_table:
+                return tuple(self._crosscut_segment(board, item) for item in items)
+            strips = tuple(self._strip(item, row) for item in items)
+            return (Segment(self.segment_length(row), strips),)
+
+        worths, columns = table.with_each_item(np.array(at), np.array(room)), []
+        for first in np.argsort(-worths, kind="stable")[:most].tolist():
+            if worths[first] > NEVER // 2:
+                pattern = Pattern(self.supplies[s], segments(table.items(at, room, first)))
+                columns.append(self.costed(pattern, int(worths[first]), values))
         return columns
 
     def costed(self, pattern: Pattern, value: int, values: Ints) -> Column:

@@ -35,21 +35,39 @@ class Knapsack:
 
     def __init__(self, sizes: Ints, terminal: Ints) -> None:
         self.sizes, self.terminal = sizes, terminal
+        self._ascending = np.argsort(sizes, kind="stable")
         self._by_size = sorted(enumerate(sizes.tolist()), key=lambda pair: -pair[1])
+        highest = np.maximum.accumulate(terminal, axis=1)
+        self._spared = (highest - terminal).max(initial=0)  # so much less may more room be worth
 
     def fill(self, values: Ints) -> None:
         self.values = values
         self._lists: dict[int, tuple[list[int], list[int], list[int]]] = {}
+        sizes, worths = self._undominated()
         before = int(self.sizes.max(initial=0))  # rooms below nothing, so that every item fits
         filled = np.pad(self.terminal, ((0, 0), (before, 0)), constant_values=NEVER)
         self.best = best = filled[:, before:]
-        room = best.shape[1]
-        smallest = int(self.sizes.min(initial=room))
+        rows, room = best.shape
+        smallest = int(sizes.min(initial=room))
         for start in range(smallest, room, min(smallest, MOST_ROOMS)):
             block = best[:, start : start + min(smallest, MOST_ROOMS)]
             behind = sliding_window_view(filled, block.shape[1], axis=1)
-            rests = behind[:, before + start - self.sizes] + values[:, :, None]
+            rests = behind[np.arange(rows)[:, None], before + start - sizes] + worths[:, :, None]
             np.maximum(block, rests.max(axis=1), out=block)
+
+    def _undominated(self) -> tuple[Ints, Ints]:
+        """``[row, n]``: sizes and values of the items that no item as small or smaller outdoes;
+        rows that have fewer are filled up with values of NEVER.
+        """
+        values = self.values[:, self._ascending]
+        smaller = np.full_like(values, NEVER)
+        np.maximum.accumulate(values[:, :-1], axis=1, out=smaller[:, 1:])
+        useful = (values > smaller - self._spared) & (values > NEVER // 2)
+        most = int(useful.sum(axis=1).max(initial=0))
+        chosen = np.argsort(~useful, axis=1, kind="stable")[:, :most]
+        worths = np.where(useful, values, NEVER)
+        sizes: Ints = self.sizes[self._ascending][chosen]
+        return sizes, np.take_along_axis(worths, chosen, axis=1)
 
     def with_each_item(self, rows: Ints, rooms: Ints) -> Ints:
         """``[…, item]``: the best filling by that item and others; rows and rooms broadcast."""

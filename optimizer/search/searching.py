@@ -89,6 +89,11 @@ def _both_sides(
         freeing.run(LONG)
         if standing.net < before:
             close_gap(problem, tables, standing, watch)
+    if _to_close(standing):
+        branching.run()
+    while _to_close(standing) and free and not watch.over():
+        diving.run(DIVES)
+        freeing.run(LONG)
 
 
 def _to_close(standing: Standing) -> bool:
