@@ -64,7 +64,7 @@ def _gaining(problem: Problem, lumber: int, table: CuttingTables, linear: Linear
     if found and len(table.supplies) < MOST_AT_ONCE:
         # Of few kinds of boards more patterns of the best: else one round brings but one.
         best = order[0]
-        for column in table.columns(best, linear.blanks, MOST_AT_ONCE):
+        for column in table.columns(best, linear.blanks, MOST_AT_ONCE - len(found)):
             brought = sum(n * int(linear.blanks[kind]) for kind, n in column.counts)
             if brought - column.cost + saved[best] > LEAST_GAIN:
                 found.append(column)

@@ -120,7 +120,7 @@ class Standing:
 
     def improve(self, columns: Sequence[Column], *, nodes: int) -> None:
         """The same from the best plan on, so that the solver looks near it too; it proves less."""
-        if self.whole is None or self.missing:
+        if self.whole is None:
             self.solve(columns, nodes=nodes)
             return
         programme = self._programme(columns)
