@@ -43,6 +43,24 @@ def test_the_pattern_found_costs_what_its_column_says(data: st.DataObject, bench
     assert brought - column.cost == value - table.cost[0]
 
 
+@given(data=st.data(), bench=benches())
+@settings(max_examples=300)
+def test_several_patterns_are_sawn_for_what_they_cost_and_the_best_comes_first(
+    data: st.DataObject, bench: Bench
+) -> None:
+    values = data.draw(worths(bench))
+    table = bench.tables()
+    (value,) = table.price(values)
+    assume(value > NEVER // 2)
+    columns = table.columns(0, values, most=6)
+    assert columns[0] == table.column(0, values)
+    assert [c.cost for c in columns] == [
+        sawn_cost(bench.problem(), column) * CENT_PARTS for column in columns
+    ]
+    gains = [sum(n * int(values[kind]) for kind, n in c.counts) - c.cost for c in columns]
+    assert gains == sorted(gains, reverse=True)
+
+
 # --- where the exact grid would be too fine ------------------------------------------------------
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from unittest.mock import patch
 
 import numpy as np
 import pytest
@@ -16,6 +17,7 @@ from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.watch import Watch
+from stock.shop import Sawing
 from tests.drawn_jobs import drawn_problem
 from tests.shop_floor import bare_shop, book, part, posed, sold
 
@@ -34,6 +36,17 @@ def test_the_linear_optimum_of_a_published_example() -> None:
     problem = posed(stock, *parts)
     linear = grow(problem, tables_of(problem), Programme(problem), Watch())
     assert linear.value == pytest.approx(100 * 55 / 3)
+
+
+@pytest.mark.parametrize("sawing", [Sawing.FREE, Sawing.RIP_FIRST])
+def test_where_there_is_one_kind_of_board_a_round_brings_several_patterns(sawing: Sawing) -> None:
+    stock = book(sold("1 x 12 x 60", "9.00"), shop=bare_shop(sawing=sawing))
+    sizes = ("1 x 3 x 20", "1 x 4 x 25", "1 x 5 x 14")
+    problem = posed(stock, *(part(size, size, count=3) for size in sizes))
+    programme = Programme(problem)
+    with patch.object(programme, "add", wraps=programme.add) as add:
+        grow(problem, tables_of(problem), programme, Watch())
+    assert max(len(call.args[0]) for call in add.call_args_list) > 1
 
 
 @pytest.mark.parametrize("seed", range(10))

@@ -46,6 +46,23 @@ def test_at_least_one_item_is_sawn(items: list[tuple[int, int]], rest: list[int]
 
 
 @given(items=sizes_and_values, rest=rests)
+def test_a_filling_with_a_named_item_has_it_and_is_the_best_such(
+    items: list[tuple[int, int]], rest: list[int]
+) -> None:
+    most, room, table = tried(items, rest), len(rest) - 1, filled(items, rest)
+    worths = table.with_each_item(np.array(0), np.array(room))
+    for item, (size, value) in enumerate(items):
+        if size > room:
+            assert worths[item] == NEVER
+            continue
+        chosen = table.items(0, room, item)
+        assert item in chosen
+        assert worths[item] == value + most[room - size]
+        sizes, values = zip(*(items[i] for i in chosen), strict=True)
+        assert sum(values) + rest[room - sum(sizes)] == worths[item]
+
+
+@given(items=sizes_and_values, rest=rests)
 def test_the_items_found_are_worth_what_the_table_says(
     items: list[tuple[int, int]], rest: list[int]
 ) -> None:

@@ -5,9 +5,13 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 
+import numpy as np
 import pytest
 
 from optimizer.search.answers import Attempt, Whole
+from optimizer.search.cutting import CuttingTables
+from optimizer.search.grid import Rounding
+from optimizer.search.growing import spare_patterns
 from optimizer.search.money import CENT_PARTS
 from optimizer.search.problem import Problem
 from optimizer.search.standing import Standing
@@ -93,3 +97,26 @@ def test_all_searched_is_a_proof() -> None:
     assert not found.announce(None)
     assert watch.near_enough()
     assert watch.bound == Decimal("12.10")
+
+
+@pytest.mark.parametrize(("linear", "few"), [(1300, True), (610, True), (600, False)])
+def test_boards_that_cost_alike_leave_few_costs_below_a_plan(linear: int, few: bool) -> None:
+    found, _ = standing(problem(), 2420)
+    assert found.few_steps_from(linear) is few
+
+
+def test_where_every_cent_is_a_cost_a_plan_is_seldom_few_costs_from_the_bound() -> None:
+    found, _ = standing(problem(tax="8"), 1815)
+    assert found.few_steps_from(1813)
+    assert not found.few_steps_from(1800)
+
+
+def test_a_plan_that_lacks_parts_is_improved_to_one_that_lacks_none() -> None:
+    of = problem()
+    found, watch = standing(of)
+    (table,) = (CuttingTables(of, lumber, Rounding.FOR_PLANS) for lumber in of.by_lumber())
+    columns = spare_patterns([table], np.array([500 * CENT]), watch)
+    found.consider(attempt(10**9, missing=4))
+    found.improve(columns, nodes=100)
+    assert not found.missing
+    assert found.net == Decimal("12.10")
