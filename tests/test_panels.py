@@ -6,13 +6,18 @@ finished. Common practice, no source.
 
 from __future__ import annotations
 
-from hypothesis import given
+from itertools import combinations_with_replacement
+
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from optimizer.job.bench import Bench
 from optimizer.job.layups import LayUp
+from optimizer.job.panels import MOST_UNEQUAL
+from optimizer.job.panels import panels as edge_glued
 from optimizer.job.parts import Make, Part
 from optimizer.job.ways import lay_ups
-from stock.lengths import Length
+from stock.lengths import Length, Unit, round_up
 from stock.shop import Shop
 from tests.making_plans import inches
 from tests.shop_floor import part, shop
@@ -75,3 +80,46 @@ def test_a_panel_too_wide_for_the_planer_goes_through_in_sections() -> None:
 def test_no_strip_is_wider_than_the_planer() -> None:
     small = shop(widest_to_plane=4)
     assert all(max(widths(way)) <= 4 for way in panels(part("5/8 x 10 x 30"), small))
+
+
+@given(
+    width=st.fractions(min_value=4, max_value=20, max_denominator=16),
+    own=st.lists(st.integers(24, 80), max_size=4, unique=True),
+    most_strips=st.integers(2, 6),
+)
+@settings(max_examples=60, deadline=None)
+def test_unequal_strips_are_the_thriftiest_of_all_that_could_be_laid_side_by_side(
+    width: Length, own: list[int], most_strips: int
+) -> None:
+    top = inches("5/8")
+    sold = [
+        f"{Length(each, 16)} x 96" for each in own
+    ]  # and one too wide for a strip, to be ripped
+    bench = Bench(
+        Part(name="Top", count=1, length=Length(30), width=width, thickness=top),
+        boards("3/4", *sold, "6 x 96"),
+        shop(most_strips=most_strips),
+    )
+    found = [strips for strips in every_panel(bench) if len(set(strips)) > 1]
+    thriftiest = sorted(found, key=lambda strips: (sum(strips), len(strips), strips))
+    ways = [way for way in edge_glued(bench) if isinstance(way, LayUp)]
+    made = [tuple(widths(way)) for way in ways if len(set(widths(way))) > 1]
+    assert made == thriftiest[:MOST_UNEQUAL]
+
+
+def every_panel(bench: Bench) -> set[tuple[Length, ...]]:
+    """By trying each choice of boards, with a strip ripped to what is missing and without."""
+    lost, panel = inches("1/4"), bench.part.width + inches("1/8")
+    own = [w for w in bench.boards.widths if inches("1 1/2") <= w <= 5]
+    found = set()
+    for count in range(1, bench.shop.most_strips + 1):
+        for chosen in combinations_with_replacement(own, count):
+            left = panel - sum(chosen) + count * lost
+            last = round_up(left + lost, Unit.IN)
+            fewer = chosen[0] - lost <= -left
+            narrower = any(w - own[own.index(w) - 1] <= -left for w in chosen if w != own[0])
+            if left <= 0 and not fewer and not narrower:
+                found.add(chosen[::-1])
+            if left > 0 and count < bench.shop.most_strips and inches("1 1/2") <= last <= 5:
+                found.add(tuple(sorted((*chosen, last), reverse=True)))
+    return found

@@ -8,7 +8,6 @@ so.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import combinations_with_replacement
 from math import ceil
 
 from optimizer.job.bench import Bench
@@ -81,28 +80,61 @@ def _serves(bench: Bench, width: Length) -> bool:
 
 
 def _unequal(bench: Bench, panel: Length) -> list[Widths]:
-    """Boards of several own widths, or such and a strip that is ripped to what is missing."""
+    """Boards of several own widths, or such and a strip that is ripped to what is missing; those of
+    the least wood.
+    """
+    lost, found = bench.lost_at_glue, list[Widths]()
+    for count in range(2, bench.shop.most_strips + 1):
+        enough = len(found) == MOST_UNEQUAL
+        if enough and panel + count * lost >= sum(found[-1]):
+            break  # as many strips and more take more wood
+        most = sum(found[-1]) - count * lost if enough else panel + bench.boards.widest
+        members = {*_of_boards(bench, panel, count, most), *_with_a_rip(bench, panel, count)}
+        found += [strips[::-1] for strips in members if len(set(strips)) > 1]
+        found = sorted(found, key=lambda strips: (sum(strips), len(strips), strips))[:MOST_UNEQUAL]
+    return found
+
+
+def _of_boards(bench: Bench, panel: Length, count: int, most: Length) -> Iterator[Widths]:
+    """So many boards of their own widths, none of which could be left away or be narrower; once
+    glued they are ``most`` wide.
+    """
     lost, own = bench.lost_at_glue, [w for w in bench.boards.widths if _serves(bench, w)]
-    found: set[Widths] = set()
-    for count in range(1, bench.shop.most_strips + 1):
-        for chosen in combinations_with_replacement(own, count):
-            left = panel - sum((width - lost for width in chosen), Length(0))
-            if left <= 0 and not _more_than_needed(own, chosen, -left, lost):
-                found.add(chosen)
-            last = bench.up(left + lost)
-            if left > 0 and count < bench.shop.most_strips and _serves(bench, last):
-                found.add(tuple(sorted((*chosen, last))))
-    unequal = [strips[::-1] for strips in found if len(set(strips)) > 1]
-    return sorted(unequal, key=lambda strips: (sum(strips), len(strips), strips))[:MOST_UNEQUAL]
+    narrower = dict(zip(own[1:], own, strict=False))
+    for chosen in _choices([width - lost for width in own], count, panel, most):
+        strips = tuple(own[i] for i in chosen)
+        spare = sum(strips) - count * lost - panel
+        steps = (width - narrower[width] for width in strips if width in narrower)
+        if spare < min((strips[0] - lost, *steps)):
+            yield strips
 
 
-def _more_than_needed(own: Sequence[Length], chosen: Widths, spare: Length, lost: Length) -> bool:
-    """Whether a strip could be left away, or a board of the next narrower width do in its place."""
-    if chosen[0] - lost <= spare:
-        return True
-    return any(
-        width - own[own.index(width) - 1] <= spare for width in chosen if own.index(width) > 0
-    )
+def _with_a_rip(bench: Bench, panel: Length, count: int) -> Iterator[Widths]:
+    """Boards of their own widths, and one strip that makes them so many."""
+    lost, own = bench.lost_at_glue, [w for w in bench.boards.widths if _serves(bench, w)]
+    least = panel + lost - bench.shop.widest_strip
+    for chosen in _choices([width - lost for width in own], count - 1, least, panel):
+        strips = [own[i] for i in chosen]
+        left = panel - sum(strips) + (count - 1) * lost
+        last = bench.up(left + lost)
+        if left > 0 and _serves(bench, last):
+            yield tuple(sorted((*strips, last)))
+
+
+def _choices(
+    widths: Sequence[Length], count: int, least: Length, most: Length, first: int = 0
+) -> Iterator[tuple[int, ...]]:
+    """So many of ascending widths, by index and with repeats, that come to ``least`` to ``most``."""
+    if count == 0:
+        if least <= 0 <= most:
+            yield ()
+        return
+    for i in range(first, len(widths)):
+        if count * widths[i] > most:
+            break
+        if widths[i] + (count - 1) * widths[-1] >= least:
+            for rest in _choices(widths, count - 1, least - widths[i], most - widths[i], i):
+                yield (i, *rest)
 
 
 def sections(bench: Bench, strips: Sequence[Length]) -> str:

@@ -11,6 +11,7 @@ part II, Operations Research 11, 1963).
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil
 
 import numpy as np
 
@@ -25,8 +26,8 @@ from optimizer.search.watch import Watch
 
 MOST_AT_ONCE = 16
 SPARE_ROUNDS = 8
-SPARE_PATTERNS = 200
-"""Where there are few kinds of boards more rounds give so many."""
+FEWEST_SPARE, MOST_SPARE = 200, 3_000
+"""Where there are few kinds of boards more rounds give so many, where there are many fewer."""
 SPREAD = 0.08
 SEED = 20260101
 
@@ -76,7 +77,8 @@ def spare_patterns(tables: Sequence[CuttingTables], worths: Ints, watch: Watch) 
     chance = np.random.default_rng(SEED)
     found: list[Column] = []
     supplies = sum(len(table.supplies) for table in tables)
-    for _ in range(max(SPARE_ROUNDS, SPARE_PATTERNS // supplies)):
+    rounds = max(SPARE_ROUNDS, FEWEST_SPARE // supplies)
+    for _ in range(min(rounds, ceil(MOST_SPARE / supplies))):
         if watch.over():
             break
         values = (worths * chance.uniform(1 - SPREAD, 1 + SPREAD, worths.size)).astype(np.int64)
