@@ -124,7 +124,7 @@ def _with_a_rip(bench: Bench, panel: Length, count: int) -> Iterator[Widths]:
 def _choices(
     widths: Sequence[Length], count: int, least: Length, most: Length, first: int = 0
 ) -> Iterator[tuple[int, ...]]:
-    """So many of ascending widths, by index and with repeats, that come to ``least`` to ``most``."""
+    """So many of ascending widths, by index, with repeats, that come to ``least`` to ``most``."""
     if count == 0:
         if least <= 0 <= most:
             yield ()

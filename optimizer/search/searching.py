@@ -1,8 +1,9 @@
 """The search for whole numbers, step by step: a first plan, both sides closed, branches.
 
 A first plan comes from a few patterns grown for the linear programme, soon; a second from all of
-them and some more. Where it is still far from the bound, dives and small problems better it before
-the gap is closed: so that fewer patterns lie below it.
+them and some more. Where it is still far from the bound, small problems better it before the gap is
+closed: so that fewer patterns lie below it. Where only few costs lie between, as of boards that all
+cost the same, a better plan is all that is wanted: dives come first.
 """
 
 from __future__ import annotations
@@ -65,8 +66,9 @@ def _both_sides(
     standing: Standing,
     watch: Watch,
 ) -> None:
-    """Better plans near the first one if it is far from the bound; the gap closed; if it stays open
-    some branches, better plans near the best one, and if there are any the smaller gap closed.
+    """Better plans near the first one if it is far from the bound, or only few costs above it; the
+    gap closed; if it stays open some branches, better plans near the best one, and if there are any
+    the smaller gap closed; then all branches, and better plans as long as there is time.
     """
     pool, root = _begun(problem, tables, standing, watch)
     programme = Programme(problem)
