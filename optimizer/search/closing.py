@@ -89,8 +89,8 @@ class Closing:
             gap = max(float(self.standing.net) * 100 - before, 0.0)
             linear = self._joined(self._rounded(linear))
             gains = linear.value - before > WORTH_ANOTHER * gap
-            settled = not fresh
-            if settled and not gains and not self._few_listed():
+            settled, far = not fresh, self.standing.far_from(linear.value)
+            if settled and not gains and not far and not self._few_listed():
                 linear = self._rounded_beside(linear)
             fresh = self.levels.rise(self._prices(linear))
             if fresh:
@@ -99,9 +99,9 @@ class Closing:
             bound = self.levels.shorten(self._prices(linear))
             if not self.standing.announce(min(bound, self.levels.lowest)):
                 return True
-            stuck = settled and linear.value - before <= WORTH_ANOTHER * gap and not fresh
-            worth_it = not listed_at_root and not self.standing.far_from(linear.value)
-            if stuck and self.levels.lowest < bound and worth_it:
+            stuck = linear.value - before <= WORTH_ANOTHER * gap and not fresh
+            stuck &= settled or far
+            if stuck and self.levels.lowest < bound and not (listed_at_root or far):
                 self.levels.begin(at_root, MOST_LISTED)
                 listed_at_root = True
                 continue

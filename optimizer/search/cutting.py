@@ -238,28 +238,30 @@ class CuttingTables:
 
     def column(self, s: int, values: Ints) -> Column:
         """The best pattern for supply ``self.supplies[s]`` at the last pricing, with its cost."""
-        return self.columns(s, values, most=1)[0]
+        if self._ripped[s] < self._crosscut[s]:
+            return self.columns(s, values, most=1)[0]
+        segment = self._segment(int(self.row_of_supply[s]), int(self.board_of_supply[s]))
+        return self.costed(Pattern(self.supplies[s], (segment,)), int(self._ripped[s]), values)
 
     def columns(self, s: int, values: Ints, most: int) -> list[Column]:
-        """Good patterns for the same: of the best with each length, or ripped first with each width
-        of strip, the ``most`` that are worth most. (Where the pith comes out: the best.)
+        """Good patterns for the same, the ``most`` that are worth most: of the best with each
+        length, or in a shop that rips first with each strip (where the pith comes out, only one).
         """
         board, row = int(self.board_of_supply[s]), int(self.row_of_supply[s])
-        if self._ripped[s] < self._crosscut[s]:
+        if self.crosscut_into_segments or self._ripped[s] < self._crosscut[s]:
             table, at, room = self.board_table, board, int(self.room_of_supply[s])
         elif self.rooms.two[row, board]:
-            pattern = Pattern(self.supplies[s], (self._segment(row, board),))
-            return [self.costed(pattern, int(self._ripped[s]), values)]
+            return [self.column(s, values)]
         else:
             table, at, room = self.segment_table, row, int(self.rooms.below[row, board])
 
         def segments(items: list[int]) -> tuple[Segment, ...]:
             if table is self.board_table:
                 return tuple(self._crosscut_segment(board, item) for item in items)
-            strips = tuple(self._strip(item, row) for item in items)
-            return (Segment(self.segment_length(row), strips),)
+            length = self.segment_length(row)
+            return (Segment(length, tuple(self._strip(item, row) for item in items)),)
 
-        worths, columns = table.with_each_item(np.array(at), np.array(room)), []
+        columns, worths = [], table.with_each_item(np.array(at), np.array(room))
         for first in np.argsort(-worths, kind="stable")[:most].tolist():
             if worths[first] > NEVER // 2:
                 pattern = Pattern(self.supplies[s], segments(table.items(at, room, first)))
