@@ -244,9 +244,7 @@ class CuttingTables:
         return self.costed(Pattern(self.supplies[s], (segment,)), int(self._ripped[s]), values)
 
     def columns(self, s: int, values: Ints, most: int) -> list[Column]:
-        """Good patterns for the same, the ``most`` that are worth most: of the best with each
-        length, or in a shop that rips first with each strip (where the pith comes out, only one).
-        """
+        """Good patterns for the same: the best with each length; in rip first, with each strip."""
         board, row = int(self.board_of_supply[s]), int(self.row_of_supply[s])
         if self.crosscut_into_segments or self._ripped[s] < self._crosscut[s]:
             table, at, room = self.board_table, board, int(self.room_of_supply[s])
