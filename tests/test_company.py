@@ -55,7 +55,7 @@ def within(lists: list[Listed], prices: Prices, gap: int) -> list[tuple[int, tup
     return [
         (listed.supply, tuple(np.minimum(counts, useful[list(listed.kinds)]).tolist()), int(cost))
         for listed in lists
-        for counts, cost in zip(listed.counts, prices.of_list(listed), strict=True)
+        for counts, cost in zip(listed.counts, prices.of_lists([listed])[0], strict=True)
         if cost <= gap
     ]
 
@@ -74,7 +74,7 @@ def prices_of(
             for table in tables
             for listed in everything(table, prices)
             for column in listed.columns(
-                np.flatnonzero(prices.of_list(listed) < -CENT_PARTS // 100)
+                np.flatnonzero(prices.of_lists([listed])[0] < -CENT_PARTS // 100)
             )
         ]
         if not joining:

@@ -91,15 +91,10 @@ def test_no_strip_is_wider_than_the_planer() -> None:
 def test_unequal_strips_are_the_thriftiest_of_all_that_could_be_laid_side_by_side(
     width: Length, own: list[int], most_strips: int
 ) -> None:
-    top = inches("5/8")
-    sold = [
-        f"{Length(each, 16)} x 96" for each in own
-    ]  # and one too wide for a strip, to be ripped
-    bench = Bench(
-        Part(name="Top", count=1, length=Length(30), width=width, thickness=top),
-        boards("3/4", *sold, "6 x 96"),
-        shop(most_strips=most_strips),
-    )
+    top = Part(name="Top", count=1, length=Length(30), width=width, thickness=inches("5/8"))
+    too_wide_for_a_strip = "6 x 96"  # is ripped
+    sold = boards("3/4", *(f"{Length(each, 16)} x 96" for each in own), too_wide_for_a_strip)
+    bench = Bench(top, sold, shop(most_strips=most_strips))
     found = [strips for strips in every_panel(bench) if len(set(strips)) > 1]
     thriftiest = sorted(found, key=lambda strips: (sum(strips), len(strips), strips))
     ways = [way for way in edge_glued(bench) if isinstance(way, LayUp)]

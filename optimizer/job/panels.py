@@ -8,6 +8,7 @@ so.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from math import ceil
 
 from optimizer.job.bench import Bench
@@ -83,35 +84,31 @@ def _unequal(bench: Bench, panel: Length) -> list[Widths]:
     """Boards of several own widths, or such and a strip that is ripped to what is missing; those of
     the least wood.
     """
-    lost, found = bench.lost_at_glue, list[Widths]()
+    own = tuple(width for width in bench.boards.widths if _serves(bench, width))
+    found: list[Widths] = []
     for count in range(2, bench.shop.most_strips + 1):
-        enough = len(found) == MOST_UNEQUAL
-        if enough and panel + count * lost >= sum(found[-1]):
+        if len(found) == MOST_UNEQUAL and panel + count * bench.lost_at_glue >= sum(found[-1]):
             break  # as many strips and more take more wood
-        most = sum(found[-1]) - count * lost if enough else panel + bench.boards.widest
-        members = {*_of_boards(bench, panel, count, most), *_with_a_rip(bench, panel, count)}
+        members = {*_of_boards(bench, own, panel, count), *_with_a_rip(bench, own, panel, count)}
         found += [strips[::-1] for strips in members if len(set(strips)) > 1]
         found = sorted(found, key=lambda strips: (sum(strips), len(strips), strips))[:MOST_UNEQUAL]
     return found
 
 
-def _of_boards(bench: Bench, panel: Length, count: int, most: Length) -> Iterator[Widths]:
-    """So many boards of their own widths, none of which could be left away or be narrower; once
-    glued they are ``most`` wide.
-    """
-    lost, own = bench.lost_at_glue, [w for w in bench.boards.widths if _serves(bench, w)]
-    narrower = dict(zip(own[1:], own, strict=False))
+def _of_boards(bench: Bench, own: Widths, panel: Length, count: int) -> Iterator[Widths]:
+    """So many boards of several own widths, none of which could be left away or be narrower."""
+    lost, steps = bench.lost_at_glue, {w: w - narrower for narrower, w in pairwise(own)}
+    most = panel + max(steps.values(), default=Length(0))
     for chosen in _choices([width - lost for width in own], count, panel, most):
         strips = tuple(own[i] for i in chosen)
         spare = sum(strips) - count * lost - panel
-        steps = (width - narrower[width] for width in strips if width in narrower)
-        if spare < min((strips[0] - lost, *steps)):
+        if spare < min([strips[0] - lost, *(steps[w] for w in strips if w in steps)]):
             yield strips
 
 
-def _with_a_rip(bench: Bench, panel: Length, count: int) -> Iterator[Widths]:
+def _with_a_rip(bench: Bench, own: Widths, panel: Length, count: int) -> Iterator[Widths]:
     """Boards of their own widths, and one strip that makes them so many."""
-    lost, own = bench.lost_at_glue, [w for w in bench.boards.widths if _serves(bench, w)]
+    lost = bench.lost_at_glue
     least = panel + lost - bench.shop.widest_strip
     for chosen in _choices([width - lost for width in own], count - 1, least, panel):
         strips = [own[i] for i in chosen]

@@ -76,8 +76,8 @@ class Closing:
         ``root`` is the linear optimum over all patterns, ``columns`` are some to begin with.
         """
         at_root = self._prices(root)
-        near = self.standing.few_steps_from(root.value)
-        self.levels.begin(at_root, MOST_LISTED if near else NEAR)
+        only_a_plan_lacks = self.standing.few_steps_from(root.value)
+        self.levels.begin(at_root, MOST_LISTED if only_a_plan_lacks else NEAR)
         assert self.standing.whole is not None
         self._add([*columns, *(column for column, _ in self.standing.whole.boards)])
         linear = self._joined(self._rounded(self.programme.solve_linear()))
@@ -85,12 +85,11 @@ class Closing:
         self._tried_nearest()
         listed_at_root, fresh = False, list[Column]()
         while not self.watch.over():
-            before = linear.value
-            gap = max(float(self.standing.net) * 100 - before, 0.0)
+            before, settled = linear.value, not fresh
+            enough = before + WORTH_ANOTHER * max(float(self.standing.net) * 100 - before, 0.0)
             linear = self._joined(self._rounded(linear))
-            gains = linear.value - before > WORTH_ANOTHER * gap
-            settled, far = not fresh, self.standing.far_from(linear.value)
-            if settled and not gains and not far and not self._few_listed():
+            far = self.standing.far_from(linear.value)
+            if linear.value <= enough and settled and not (far or self._few_listed()):
                 linear = self._rounded_beside(linear)
             fresh = self.levels.rise(self._prices(linear))
             if fresh:
@@ -99,8 +98,7 @@ class Closing:
             bound = self.levels.shorten(self._prices(linear))
             if not self.standing.announce(min(bound, self.levels.lowest)):
                 return True
-            stuck = linear.value - before <= WORTH_ANOTHER * gap and not fresh
-            stuck &= settled or far
+            stuck = linear.value <= enough and not fresh and (settled or far)
             if stuck and self.levels.lowest < bound and not (listed_at_root or far):
                 self.levels.begin(at_root, MOST_LISTED)
                 listed_at_root = True

@@ -58,9 +58,7 @@ class CuttingTables:
         self.boards = self.widths.full
         self.item_of_kind = np.array([self.lengths.index(kind.length) for kind in kinds])
         self._by_length = np.argsort(self.item_of_kind, kind="stable")
-        self._first_of_length = np.searchsorted(
-            self.item_of_kind[self._by_length], np.arange(len(self.lengths))
-        )
+        _, self._first_of_length = np.unique(np.sort(self.item_of_kind), return_index=True)
         self.crosscut_into_segments = shop.sawing is not Sawing.RIP_FIRST
         self._whole = set[Length]()
         if shop.sawing is not Sawing.CROSSCUT_FIRST:
@@ -244,7 +242,9 @@ class CuttingTables:
         return self.costed(Pattern(self.supplies[s], (segment,)), int(self._ripped[s]), values)
 
     def columns(self, s: int, values: Ints, most: int) -> list[Column]:
-        """Good patterns for the same: the best with each length; in rip first, with each strip."""
+        """Good patterns for the same, the ``most`` that are worth most: of the best with each
+        length, or in a shop that rips first with each strip (where the pith comes out, only one).
+        """
         board, row = int(self.board_of_supply[s]), int(self.row_of_supply[s])
         if self.crosscut_into_segments or self._ripped[s] < self._crosscut[s]:
             table, at, room = self.board_table, board, int(self.room_of_supply[s])

@@ -201,7 +201,7 @@ class Fillings(Generic[T]):
         states, pieces, total = [nothing], [nothing], 0
         least = self.least[level.task] - level.value
         step = max(1, AT_ONCE // max(1, len(self._sizes)))
-        for begin in range(0, len(least) if len(self._sizes) else 0, step):
+        for begin in range(0, len(least), step):
             some = slice(begin, begin + step)
             fits = level.room[some, None] >= self._sizes
             fits &= level.last[some, None] < self._stops

@@ -6,7 +6,6 @@ to a *level* can use: the bound and this part. Within nothing at all it proves t
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -79,13 +78,18 @@ class Levels:
     def begin(self, root: Prices, most: int) -> None:
         """At the plain optimum every pattern is priced: each lumber is listed as far as it goes."""
         bound = root.of_rows() - ALLOWED
-        whole, *parts = self._between(bound, SHARES)
+        levels = self._between(bound, SHARES)
         for lumber in range(len(self.tables)):
-            if not self._listed_to(whole, lumber, root, bound, most):
-                # The highest that goes, by halves: if one goes, so do all below it.
-                bisect_left(
-                    parts, True, key=lambda level: self._listed_to(level, lumber, root, bound, most)
-                )
+            # The highest that goes: the whole gap, or found by halves, for if one goes, so do all
+            # below it.
+            fails, goes = -1, len(levels)
+            tried = 0
+            while fails + 1 < goes:
+                if self._listed_to(levels[tried], lumber, root, bound, most):
+                    goes = tried
+                else:
+                    fails = tried
+                tried = (fails + goes) // 2
 
     def _listed_to(self, level: int, lumber: int, root: Prices, bound: int, most: int) -> bool:
         """Raise the level of a lumber, if its patterns can be listed so far."""

@@ -87,12 +87,8 @@ class Prices:
             least[part] = min(of_all, least.get(part, of_all))
         return [least[part] for part in range(len(self.problem.ways))]
 
-    def of_list(self, listed: Listed) -> Ints:
-        """The reduced costs of listed patterns."""
-        return self.of_lists([listed])[0]
-
     def of_lists(self, lists: Sequence[Listed]) -> list[Ints]:
-        """The same of several lists; those of one lumber at once."""
+        """The reduced costs of listed patterns, list by list; those of one lumber at once."""
         costs: list[Ints] = [listed.costs for listed in lists]
         of_lumbers = defaultdict[tuple[int, ...], list[int]](list)
         for i, listed in enumerate(lists):

@@ -23,7 +23,7 @@ from stock.prices import to_cent
 FAR = 0.027
 """Share of its cost by which a plan is far from the linear optimum."""
 
-FEW = 3
+FEW_STEPS = 3
 """Steps to a plan where not the bound is poor but the plan."""
 
 
@@ -80,7 +80,7 @@ class Standing:
         """Whether few costs lie between the linear optimum (cents) and the best plan, as where
         boards cost alike: a better plan is mostly at the first of them.
         """
-        return self.whole is not None and float(self.net) * 100 - linear < FEW * self.step
+        return self.whole is not None and float(self.net) * 100 - linear < FEW_STEPS * self.step
 
     def announce(self, cost: int | None) -> bool:
         """Tell the bound; False, and ``closed``, once no better plan is possible. None: all is
