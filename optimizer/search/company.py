@@ -31,6 +31,9 @@ from optimizer.search.rounded_rows import RoundedRows
 MANY = 500
 """Of fewer pieces it is not worth asking."""
 
+AT_ONCE = 2**14
+"""Pieces for which sums of rows are made at once."""
+
 RIVALS = 4
 """Pieces with which each is compared."""
 
@@ -86,9 +89,12 @@ class Company:
             return left
         rests = self._rests(values, counts)
         for rival in _rivals(tasks, rooms, values):
-            better = self._better_by(rests, counts, left, rival[left])
-            more_room = rooms[rival[left]] > rooms[left]
-            left = left[better - np.where(more_room, spared, 0) <= self.gap]
+            stays = []
+            for those in _blocks(left):
+                better = self._better_by(rests, counts, those, rival[those])
+                more_room = rooms[rival[those]] > rooms[those]
+                stays.append(those[better - np.where(more_room, spared, 0) <= self.gap])
+            left = np.concatenate(stays)
         return left
 
     def enough_of(self, row: int, boards: Sequence[int]) -> Floats:
@@ -113,14 +119,18 @@ class Company:
 
     def most(self, values: Ints, counts: Counts) -> Floats:
         """What they bring at the most, each alone; together no more than the sum."""
-        blanks = counts.T.astype(np.float64)
-        most: Floats = self._rests(values, counts) + self.prices.kinds[self.kinds] @ blanks
-        most += self.worths @ self.rounded.coefficients(blanks, self._among)
+        most = self._rests(values, counts)
+        for those in _blocks(np.arange(len(values))):
+            blanks = counts[those].T.astype(np.float64)
+            most[those] += self.prices.kinds[self.kinds] @ blanks
+            most[those] += self.worths @ self.rounded.coefficients(blanks, self._among)
         return most
 
     def _rests(self, values: Ints, counts: Counts) -> Floats:
         """What they bring beside their blanks."""
-        rests: Floats = values - counts.astype(np.float64) @ self.prices.plain_kinds[self.kinds]
+        worths, rests = self.prices.plain_kinds[self.kinds], values.astype(np.float64)
+        for those in _blocks(np.arange(len(values))):
+            rests[those] -= counts[those].astype(np.int64) @ worths
         return rests
 
     @property
@@ -136,6 +146,12 @@ class Company:
         better += self.prices.kinds[self.kinds] @ sure
         better += self.worths @ self.rounded.coefficients(sure, self._among, np.floor)
         return better
+
+
+def _blocks(index: Ints) -> Iterator[Ints]:
+    """An index in parts that are compared at once; one, if need be of nothing."""
+    for start in range(0, max(len(index), 1), AT_ONCE):
+        yield index[start : start + AT_ONCE]
 
 
 def _most_on_a_board(table: CuttingTables) -> Ints:

@@ -63,7 +63,8 @@ class CuttingTables:
         self._whole = set[Length]()
         if shop.sawing is not Sawing.CROSSCUT_FIRST:
             self._whole = {s.usable for s in supplies if self._may_be_ripped(s.usable)}
-        self.rows = sorted(self._whole | set(filter(self._may_be_ripped, self.lengths)))
+        crosscut = self.lengths if self.crosscut_into_segments else []
+        self.rows = sorted(self._whole.union(filter(self._may_be_ripped, crosscut)))
 
         self.along = fit_grid(
             [*self.lengths, shop.crosscut_kerf],
@@ -256,8 +257,8 @@ class CuttingTables:
         def segments(items: list[int]) -> tuple[Segment, ...]:
             if table is self.board_table:
                 return tuple(self._crosscut_segment(board, item) for item in items)
-            length = self.segment_length(row)
-            return (Segment(length, tuple(self._strip(item, row) for item in items)),)
+            strips = tuple(self.strip(item, row) for item in items)
+            return (Segment(self.segment_length(row), strips),)
 
         columns, worths = [], table.with_each_item(np.array(at), np.array(room))
         for first in np.argsort(-worths, kind="stable")[:most].tolist():
@@ -286,13 +287,14 @@ class CuttingTables:
 
     def _segment(self, row: int, board: int) -> Segment:
         sides = self.rooms.strips(self.segment_table, row, board)
-        below, above = (tuple(self._strip(strip, row) for strip in side) for side in sides)
+        below, above = (tuple(self.strip(strip, row) for strip in side) for side in sides)
         return Segment(self.segment_length(row), below, above)
 
-    def _strip(self, strip: int, row: int) -> Strip:
-        items = self.strip_table.items(strip, int(self.row_rooms[row]))
-        blanks = (self._best_kind(self._of_strips[strip], item) for item in items)
-        return Strip(self.strips[strip], tuple(blanks))
+    def strip(self, strip: int, row: int, first: int | None = None) -> Strip:
+        """The best strip of a width in a row at the last pricing, or the best with a length."""
+        items = self.strip_table.items(strip, int(self.row_rooms[row]), first)
+        values = self._of_strips[strip]
+        return Strip(self.strips[strip], tuple(self._best_kind(values, item) for item in items))
 
 
 def _column(ticks: Iterable[int]) -> Ints:

@@ -8,11 +8,15 @@ and all, takes one of each of its sound stretches too. Rounded rows are sums of 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from functools import cached_property
+
 import numpy as np
 from numpy.typing import NDArray
 
 from optimizer.search.knapsack import Ints
 from optimizer.search.problem import Problem
+from stock.lengths import Length
 
 Floats = NDArray[np.float64]
 
@@ -31,13 +35,26 @@ class FirstRows:
         limits = [supply.limit for supply in problem.supplies]
         self.limited = np.array([limit is not None for limit in limits])
         self.limits = np.array([limit or 0 for limit in limits], dtype=np.int64)
-        self.takes: Ints = np.diag(self.limited.astype(np.int64))
+        self.takes: NDArray[np.int8] = np.diag(self.limited.astype(np.int8))
         """``[supply, supply]``: of which limited ones a board of a supply takes one away."""
         for whole, stretches in problem.stretches().items():
             self.takes[whole, list(stretches)] = 1
         asked = np.array(problem.copies, dtype=np.float64)
         self.least: Floats = np.concatenate([asked, np.zeros(len(problem.kinds)), -self.limits])
         self.useful = problem.useful_blanks()
+
+    @cached_property
+    def within(self) -> NDArray[np.bool_]:
+        """``[supply, first row]``: in which rows patterns of a supply may have entries."""
+        within = np.zeros((len(self.problem.supplies), len(self)), dtype=bool)
+        within[:, self.of_supplies] = self.takes > 0
+        for supplies, kinds in self.problem.by_lumber().values():
+            boards = [self.problem.supplies[s] for s in supplies]
+            blanks = [self.problem.kinds[k] for k in kinds]
+            fits = _at_most([blank.length for blank in blanks], [b.usable for b in boards])
+            fits &= _at_most([blank.width for blank in blanks], [b.width for b in boards])
+            within[np.ix_(np.array(supplies), self.of_kinds.start + np.array(kinds))] = fits
+        return within
 
     def __len__(self) -> int:
         return len(self.least)
@@ -61,3 +78,10 @@ class FirstRows:
         entries[self.of_kinds] = np.minimum(counts, self.useful).T
         entries[self.of_supplies] = -self.takes[supplies].T
         return entries
+
+
+def _at_most(blanks: Sequence[Length], boards: Sequence[Length]) -> NDArray[np.bool_]:
+    """``[board, blank]``: whether the one length is no more than the other."""
+    rank = {length: n for n, length in enumerate(sorted({*blanks, *boards}))}
+    of_blanks, of_boards = (np.array([rank[ell] for ell in each]) for each in (blanks, boards))
+    return of_blanks[None, :] <= of_boards[:, None]

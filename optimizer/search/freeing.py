@@ -13,6 +13,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from typing import TypeAlias
 
 import numpy as np
 
@@ -25,6 +26,8 @@ from optimizer.search.problem import Problem, Way
 from optimizer.search.standing import Standing
 from optimizer.search.watch import Watch
 from stock.prices import to_cent
+
+Close: TypeAlias = Callable[[Problem, Sequence[CuttingTables], Standing, Watch], None]
 
 FEWEST, MOST = 4, 9
 """Boards freed at once."""
@@ -42,7 +45,7 @@ class Freeing:
         tables: Sequence[CuttingTables],
         standing: Standing,
         watch: Watch,
-        close: Callable[[Problem, Sequence[CuttingTables], Standing, Watch], None],
+        close: Close,
     ) -> None:
         self.problem, self.tables, self.standing, self.watch = problem, tables, standing, watch
         self.close = close

@@ -109,11 +109,10 @@ class Levels:
         bound = prices.of_rows() - ALLOWED
         for level in (bound, *self._between(bound, FEWER_SHARES)):
             lagging = [i for i, reached in enumerate(self.of_lumbers) if reached < level]
-            try:
-                found = {i: self._listed(i, prices, level - bound, MOST_LISTED) for i in lagging}
-            except TooManyError:
-                if level == bound:
-                    return self._some(lagging, prices)
+            found = self._all_listed(lagging, prices, level - bound)
+            if found is None and level == bound:
+                return self._some(lagging, prices)
+            if found is None:
                 continue
             lists = [found.get(i, listed) for i, listed in enumerate(self.lists)]
             every = [one for listed in lists for one in listed]
@@ -127,6 +126,15 @@ class Levels:
             if level > bound:
                 break
         return []
+
+    def _all_listed(
+        self, lumbers: Sequence[int], prices: Prices, gap: int
+    ) -> dict[int, list[Listed]] | None:
+        """Every pattern of these lumbers whose reduced cost is within the gap, unless too many."""
+        try:
+            return {i: self._listed(i, prices, gap, MOST_LISTED) for i in lumbers}
+        except TooManyError:
+            return None
 
     def _some(self, lumbers: Sequence[int], prices: Prices) -> list[Column]:
         """Patterns that cost less than they bring, where not all such can be listed: those that
@@ -201,6 +209,8 @@ class Levels:
         """
         table, useful, company = self.tables[lumber], prices.first.useful, None
         every = of_bonus == 1
+        if self.watch.over():
+            raise TooManyError
         if prices.of_rounded.any():
             if every and gap > LESS_FAR * self._too_far[lumber]:
                 raise TooManyError

@@ -151,17 +151,15 @@ class Prices:
 
     def most_bonuses(self, table: CuttingTables) -> Ints:
         """For each supply of a lumber: how far a pattern may cost less than its plain sums."""
-        first, found = self.first, []
-        for s in table.supplies:
-            marked = np.zeros(len(first), dtype=bool)
-            marked[first.of_supplies] = first.takes[s] > 0
-            supply = self.problem.supplies[s]
-            for k in table.kinds:
-                kind = self.problem.kinds[k]
-                fits = kind.length <= supply.usable and kind.width <= supply.width
-                marked[first.of_kinds.start + k] = fits
-            found.append(np.ceil(self.of_rounded @ self.rounded.most_bonus(marked)))
-        return np.array(found).astype(np.int64)
+        within = self.first.within[list(table.supplies)] & self.rounded.held()
+        _, unlike, which = np.unique(
+            np.packbits(within, axis=1), axis=0, return_index=True, return_inverse=True
+        )
+        bonuses = [
+            np.ceil(self.of_rounded @ self.rounded.most_bonus(marked)) for marked in within[unlike]
+        ]
+        most: Ints = np.array(bonuses).astype(np.int64)[which.ravel()]
+        return most
 
 
 def least_of(

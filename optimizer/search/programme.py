@@ -15,6 +15,7 @@ import numpy as np
 from optimizer.search.answers import Linear
 from optimizer.search.counts import Count, Range, Ranges, boards, bought, in_lots, made
 from optimizer.search.first_rows import FirstRows, Floats
+from optimizer.search.knapsack import Ints
 from optimizer.search.model import Model
 from optimizer.search.money import CENT_PARTS, cents, money_units
 from optimizer.search.patterns import Column
@@ -24,6 +25,9 @@ from optimizer.search.solver import solver_of
 
 HALVED = 0.005
 """A count so far from whole is halved."""
+
+AT_ONCE = 2_000
+"""Columns whose entries in rounded rows are reckoned at once."""
 
 MULTIPLES = tuple(sign * n for n in range(1, 8) for sign in (1, -1))
 """Multiples of the tableau's rows whose shares are tried."""
@@ -56,52 +60,57 @@ class Programme:
         rounded = (
             self.rounded.coefficients(self._of_columns(columns)) if len(self.rounded) else None
         )
-        starts: list[int] = []
-        rows: list[int] = []
-        values: list[float] = []
         costs: list[float] = []
-        for column in columns:
-            starts.append(len(rows))
-            entries = {self._row["blank", kind, 0]: float(n) for kind, n in column.counts}
-            supply = self.problem.supplies[column.pattern.supply]
-            cost = column.cost / CENT_PARTS
-            for each in (column.pattern.supply, *self._stretches.get(column.pattern.supply, ())):
-                entries[self._row[boards(each)]] = 1
-            if supply.bought:
-                entries[self._row[bought(self._lumber[supply.lumber])]] = 1
-            if self._lots and supply.in_lots:
-                entries[self._row["lot", column.pattern.supply, 0]] = 1
-                cost -= cents(supply.share - supply.kept)
-            if self.whole and supply.tax:
-                entries[self._row["tax", self._stores.index(supply.store), 0]] = -cents(supply.tax)
-                cost -= cents(supply.tax)
+        entries: list[dict[int, float]] = []
+        for i, column in enumerate(columns):
+            of_board, paid = self._of_board(column.pattern.supply)
+            blanks = {self._row["blank", kind, 0]: float(n) for kind, n in column.counts}
+            entries.append(blanks | of_board)
             if rounded is not None:
-                of_column = rounded[:, len(costs)]
-                at = np.flatnonzero(of_column)
-                entries |= dict(
-                    zip((at + len(self._row)).tolist(), of_column[at].tolist(), strict=True)
+                at = np.flatnonzero(rounded[:, i])
+                entries[-1] |= dict(
+                    zip((at + len(self._row)).tolist(), rounded[at, i].tolist(), strict=True)
                 )
-            rows += entries
-            values += entries.values()
-            costs.append(cost)
-        first, count = self._highs.getNumCol(), len(columns)
+            costs.append(column.cost / CENT_PARTS - paid)
+        self._append(costs, entries)
+        self.columns += columns
+
+    def _of_board(self, s: int) -> tuple[dict[int, float], float]:
+        """The rows beside blanks in which a board of a supply counts; what is paid for it there and
+        not as its own cost (cents).
+        """
+        supply, paid = self.problem.supplies[s], 0.0
+        entries = {self._row[boards(each)]: 1.0 for each in (s, *self._stretches.get(s, ()))}
+        if supply.bought:
+            entries[self._row[bought(self._lumber[supply.lumber])]] = 1.0
+        if self._lots and supply.in_lots:
+            entries[self._row["lot", s, 0]] = 1.0
+            paid += cents(supply.share - supply.kept)
+        if self.whole and supply.tax:
+            entries[self._row["tax", self._stores.index(supply.store), 0]] = -cents(supply.tax)
+            paid += cents(supply.tax)
+        return entries, paid
+
+    def _append(self, costs: Sequence[float], entries: Sequence[Mapping[int, float]]) -> None:
+        """Columns at these costs (cents), with their entries by row."""
+        first, count = self._highs.getNumCol(), len(costs)
         if not count:
             return
+        sizes = [len(of_column) for of_column in entries]
         self._highs.addCols(
             count,
-            np.array(costs, dtype=np.float64),
+            np.array(costs),
             np.zeros(count),
             np.full(count, highspy.kHighsInf),
-            len(rows),
-            np.array(starts, dtype=np.int32),
-            np.array(rows, dtype=np.int32),
-            np.array(values, dtype=np.float64),
+            sum(sizes),
+            np.cumsum([0, *sizes[:-1]]).astype(np.int32),
+            np.array([row for of_column in entries for row in of_column], dtype=np.int32),
+            np.array([n for of_column in entries for n in of_column.values()]),
         )
         if self.whole:
             new = np.arange(first, first + count, dtype=np.int32)
             whole = np.full(count, highspy.HighsVarType.kInteger)
             self._highs.changeColsIntegrality(count, new, whole)
-        self.columns += columns
 
     def hold(self, ranges: Ranges) -> None:
         """Hold counts in these ranges, and all others as the job does."""
@@ -190,10 +199,12 @@ class Programme:
             return 0
         shares = self._of_rows(np.array(tableau))
         multiples = np.concatenate([n * shares for n in MULTIPLES])
-        entries = self._entries()
-        added = self.rounded.extend(multiples, entries[:, used], value[used], most)
-        rows = self.rounded.coefficients(entries)[len(self.rounded) - added :]
-        for row, least in zip(rows, self.rounded.least()[len(self.rounded) - added :], strict=True):
+        added = self.rounded.extend(multiples, self._entries(used), value[used], most)
+        new = slice(len(self.rounded) - added, len(self.rounded))
+        every = np.arange(len(value))
+        blocks = (every[start : start + AT_ONCE] for start in range(0, len(value), AT_ONCE))
+        rows = np.hstack([self.rounded.coefficients(self._entries(b))[new] for b in blocks])
+        for row, least in zip(rows, self.rounded.least()[new], strict=True):
             at = np.flatnonzero(row).astype(np.int32)
             self._highs.addRow(float(least), highspy.kHighsInf, len(at), at, row[at])
         return added
@@ -222,12 +233,14 @@ class Programme:
         supplies = np.array([column.pattern.supply for column in columns], dtype=np.int64)
         return self.first.of_patterns(counts, supplies)
 
-    def _entries(self) -> Floats:
-        """``[first row, column]`` of all the solver's columns."""
+    def _entries(self, which: Ints) -> Floats:
+        """``[first row, column]`` of some of the solver's columns, in order."""
         own = np.zeros((len(self.first), self._first_column))
         own[:, [self._made[way] for way in self.first.makings]] = self.first.of_makings()
         own[:, self._missing] = self.first.of_missing()
-        return np.hstack([own, self._of_columns(self.columns)])
+        patterns = which[which >= self._first_column] - self._first_column
+        of_patterns = self._of_columns([self.columns[i] for i in patterns.tolist()])
+        return np.hstack([own[:, which[which < self._first_column]], of_patterns])
 
     def forget_slack(self) -> None:
         """Forget rounded rows that cost nothing at the last linear optimum."""

@@ -66,6 +66,13 @@ class RoundedRows:
         """What each rounded row must reach."""
         return np.array([row.least for row in self.rows], dtype=np.float64)
 
+    def held(self) -> Flags:
+        """``[first row]``: whether any rounded row has a share of it."""
+        held = np.zeros(len(self.first), dtype=bool)
+        for row in self.rows:
+            held |= row.of_first > 0
+        return held
+
     def coefficients(
         self,
         entries: Floats,
@@ -128,7 +135,7 @@ class RoundedRows:
             if (key := coefficients[i].tobytes()) not in seen:
                 seen.add(key)
                 of_rounded = np.append(shares[i, first:], np.zeros(len(self.rows) - before))
-                self.rows.append(RoundedRow(shares[i, :first], of_rounded, float(least[i])))
+                self.rows.append(RoundedRow(shares[i, :first].copy(), of_rounded, float(least[i])))
         return len(self.rows) - before
 
     def keep(self, wanted: Flags) -> Flags:

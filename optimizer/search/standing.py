@@ -23,7 +23,7 @@ from stock.prices import to_cent
 FAR = 0.027
 """Share of its cost by which a plan is far from the linear optimum."""
 
-FEW_STEPS = 3
+FEW_STEPS = 10
 """Steps to a plan where not the bound is poor but the plan."""
 
 
@@ -44,6 +44,12 @@ class Standing:
     def missing(self) -> bool:
         """Whether even the best counts leave parts unmade."""
         return self.whole is not None and any(self.whole.missing)
+
+    @property
+    def open(self) -> bool:
+        """Whether there is a plan, a gap below it, and time to close it."""
+        planned = self.whole is not None and not self.missing
+        return planned and not (self.closed or self.watch.over())
 
     def consider(self, attempt: Attempt) -> None:
         """Keep the counts if they are the best so far."""
@@ -70,11 +76,11 @@ class Standing:
         cutoff = self.cutoff()
         return cutoff is None or cost <= cutoff
 
-    def far_from(self, linear: float) -> bool:
-        """Whether the best plan costs so much more than the linear optimum (cents) that listing
-        all patterns between them has no hope.
+    def far_from(self, linear: float, share: float = FAR) -> bool:
+        """Whether the best plan costs so much more than the linear optimum (cents), as a share:
+        ``FAR``, if listing all patterns between them has no hope.
         """
-        return self.whole is not None and float(self.net) * 100 > (1 + FAR) * linear
+        return self.whole is not None and float(self.net) * 100 > (1 + share) * linear
 
     def few_steps_from(self, linear: float) -> bool:
         """Whether few costs lie between the linear optimum (cents) and the best plan, as where
@@ -122,12 +128,23 @@ class Standing:
         """The same from the best plan on, so that the solver looks near it too; it proves less."""
         if self.whole is None:
             self.solve(columns, nodes=nodes)
-            return
-        programme = self._programme(columns)
+        else:
+            self.improve_by(self._programme(columns), nodes=nodes)
+
+    def improve_by(self, programme: WholeProgramme, *, nodes: int) -> None:
+        """The same over a programme's columns, by which the best plan can be cut."""
+        assert self.whole is not None
         programme.begin_with(self.whole)
-        attempt = programme.solve_whole(self.watch, nodes=nodes)
-        if attempt.whole is not None and attempt.whole.cost < self._better():
-            self.consider(attempt)
+        self.consider(programme.solve_whole(self.watch, nodes=nodes, enough=self._at_bound()))
+
+    def meet_bound(self, programme: WholeProgramme, *, nodes: int) -> None:
+        """Look only for a plan as cheap as the bound, over a programme's columns."""
+        self.consider(programme.solve_whole(self.watch, nodes=nodes, below=self._at_bound()))
+
+    def _at_bound(self) -> float | None:
+        """Whole counts that come to less (cents) are a plan as cheap as the bound."""
+        bound = self.watch.bound
+        return None if bound is None else float(bound) * 100 + 0.5 * self.step
 
     def _programme(self, columns: Sequence[Column]) -> WholeProgramme:
         """The integer programme over columns and those of the best plan."""

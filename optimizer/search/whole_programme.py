@@ -5,11 +5,15 @@ It ends when the watch says so.
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
+
 import highspy
 import numpy as np
 
 from optimizer.search.answers import Attempt, Sum, Whole
 from optimizer.search.first_rows import Floats
+from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.solver import run_until
@@ -33,15 +37,21 @@ class WholeProgramme(Programme):
         self._cents: Floats | None = None
 
     def solve_whole(
-        self, watch: Watch, *, below: float | None = None, nodes: int = MANY_NODES
+        self,
+        watch: Watch,
+        *,
+        below: float | None = None,
+        enough: float | None = None,
+        nodes: int = MANY_NODES,
     ) -> Attempt:
         """The best whole counts over the columns so far, and a bound.
 
-        Only what costs less than ``below`` cents is of interest. Ends after ``nodes`` nodes, or
-        when ``watch`` says so.
+        Only what costs less than ``below`` cents is of interest. Ends with a plan of ``enough``
+        cents or less, after ``nodes`` nodes, or when ``watch`` says so.
         """
         highs = self._highs
         highs.setOptionValue("mip_max_nodes", nodes)
+        highs.setOptionValue("objective_target", -highspy.kHighsInf if enough is None else enough)
         highs.setOptionValue("objective_bound", highspy.kHighsInf if below is None else below)
         highs.setOptionValue("presolve", "choose" if below is None else "off")
         run_until(highs, watch)
@@ -59,14 +69,24 @@ class WholeProgramme(Programme):
         with the same blanks from the same supply.
         """
         counts = dict.fromkeys(range(self._first_column, self._highs.getNumCol()), 0)
-        at = {(c.pattern.supply, c.counts): i for i, c in enumerate(self.columns)}
-        for column, count in whole.boards:
-            counts[self._first_column + at[column.pattern.supply, column.counts]] += count
+        counts |= {self._first_column + i: n for i, n in self._cuts(whole).items()}
         counts |= {index: whole.made.get(way, 0) for way, index in self._made.items()}
         counts |= dict(zip(self._missing, whole.missing, strict=True))
         counts |= dict(zip(self._lots, whole.lots, strict=True))
         at_columns = np.array(list(counts), dtype=np.int32)
         self._highs.setSolution(len(counts), at_columns, np.array([*counts.values()], dtype=float))
+
+    def _cuts(self, whole: Whole) -> Counter[int]:
+        """How often whole counts cut by each column."""
+        found: Counter[int] = Counter()
+        at = {(c.pattern.supply, c.counts): i for i, c in enumerate(self.columns)}
+        for column, count in whole.boards:
+            found[at[column.pattern.supply, column.counts]] += count
+        return found
+
+    def _boards(self, counts: Sequence[int]) -> dict[Column, int]:
+        """The boards where the columns have such counts."""
+        return {column: n for column, n in zip(self.columns, counts, strict=True) if n}
 
     def keep_within(self, most: float, what: Sum | None = None) -> None:
         """No plan whose sum (of cents, if none is named) is more than ``most``."""
@@ -93,9 +113,8 @@ class WholeProgramme(Programme):
 
     def _counts(self) -> Whole:
         counts = [round(v) for v in self._highs.getSolution().col_value]
-        cut = zip(self.columns, counts[self._first_column :], strict=True)
         return Whole(
-            boards=tuple((column, count) for column, count in cut if count),
+            boards=tuple(self._boards(counts[self._first_column :]).items()),
             made={way: counts[index] for way, index in self._made.items() if counts[index]},
             missing=tuple(counts[part] for part in self._missing),
             lots=tuple(counts[lot] for lot in self._lots),

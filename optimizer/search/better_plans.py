@@ -1,0 +1,103 @@
+"""A first plan and better ones, by what finds them where: in the order of the search.
+
+A first plan comes from a few patterns grown for the linear programme, soon; a second from all of
+them and some more. Where only few costs lie between plan and bound, as of boards that all cost the
+same, a better plan is all that is wanted: pieces of patterns put together anew, or dives find it.
+Where a plan is far from the bound, small problems better it before the gap is closed, so that fewer
+patterns lie below it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from optimizer.search.answers import Linear
+from optimizer.search.cutting import CuttingTables
+from optimizer.search.diving import Diving
+from optimizer.search.freeing import Close, Freeing
+from optimizer.search.growing import spare_patterns
+from optimizer.search.patterns import distinct
+from optimizer.search.problem import Problem
+from optimizer.search.programme import Programme
+from optimizer.search.recombining import Recombining
+from optimizer.search.standing import Standing
+
+FIRST = 3
+"""Patterns for each kind of blank from which the first plan is made."""
+
+FIRST_NODES = 1
+
+DIVES = 3
+SOON, LONG = 8, 40
+"""So many dives, or small problems, without a better plan, and it is left."""
+
+VERY_FAR = 0.04
+"""Share of its cost by which a plan is so far from the linear optimum that its boards lack pieces
+that other patterns have.
+"""
+
+
+class BetterPlans:
+    """Plans out of patterns of ``programme``, whose linear optimum is ``root``. Where lots are
+    bought, only the first: what comes after knows boards one by one.
+    """
+
+    def __init__(
+        self,
+        problem: Problem,
+        tables: Sequence[CuttingTables],
+        programme: Programme,
+        root: Linear,
+        standing: Standing,
+        close: Close,
+    ) -> None:
+        self.problem, self.tables, self.programme, self.root = problem, tables, programme, root
+        self.standing = standing
+        self._diving = Diving(problem, tables, programme, standing, standing.watch)
+        self._freeing = Freeing(problem, tables, standing, standing.watch, close)
+        self._recombining = Recombining(problem, tables, standing)
+
+    def first(self) -> None:
+        """A plan as soon as may be, and a better one."""
+        programme, standing = self.programme, self.standing
+        standing.solve(programme.nearest(FIRST * len(self.problem.kinds)), nodes=FIRST_NODES)
+        spare = spare_patterns(self.tables, self.root.blanks, standing.watch)
+        programme.add(distinct([*programme.columns, *spare])[len(programme.columns) :])
+        if self._wanted and standing.few_steps_from(self.root.value):
+            self._recombined()
+        if not (standing.closed or standing.watch.over()):
+            standing.improve(programme.columns, nodes=FIRST_NODES)
+
+    def before_closing(self) -> None:
+        """Better ones, where the gap is not worth closing yet."""
+        if self._wanted and self.standing.few_steps_from(self.root.value):
+            self._diving.run(DIVES)
+            if self.standing.open:
+                self._recombined()
+            self._freeing.run(LONG)
+        elif self._wanted and self.standing.far_from(self.root.value):
+            self._freeing.run(SOON)
+            if self.standing.far_from(self.root.value, VERY_FAR):
+                self._recombining.run(self.programme.columns)
+                self._freeing.run(SOON)
+
+    def near_best(self) -> bool:
+        """Whether better ones are found near the best one."""
+        before = self.standing.net
+        if self._wanted:
+            self._freeing.run(LONG)
+        return self.standing.net < before
+
+    def to_the_end(self) -> None:
+        """Better ones, as long as there is time."""
+        while self._wanted:
+            self._diving.run(DIVES)
+            self._recombining.run(self.programme.columns)
+            self._freeing.run(LONG)
+
+    @property
+    def _wanted(self) -> bool:
+        return self.standing.open and not self.problem.lots
+
+    def _recombined(self) -> None:
+        self._recombining.run_with_strips(self.programme.columns, self.root.blanks)

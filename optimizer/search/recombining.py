@@ -1,0 +1,148 @@
+"""Whole counts of pieces: patterns are taken apart, and put together anew.
+
+How many boards are crosscut into which segments, how many of these are ripped into which strips,
+how many of these are crosscut into which blanks: as many of each sort as there are places for it. A
+few hundred patterns so stand for very many, and plans are found that none of them is part of (the
+two stages of Gilmore and Gomory, Multistage cutting stock problems of two and more dimensions,
+Operations Research 13, 1965, with whole counts and one stage more).
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from operator import itemgetter
+
+import highspy
+
+from optimizer.search.answers import Whole
+from optimizer.search.apart import Apart, Piece, Place, put_together
+from optimizer.search.cutting import CuttingTables
+from optimizer.search.knapsack import Ints
+from optimizer.search.money import CENT_PARTS
+from optimizer.search.patterns import Column, Pattern
+from optimizer.search.problem import Problem
+from optimizer.search.standing import Standing
+from optimizer.search.whole_programme import WholeProgramme
+from stock.shop import Sawing
+
+MOST_BESIDE = 1_000
+"""Strips near the best ones that join those of the patterns."""
+
+NODES, NODES_WITH_STRIPS = 1, 100
+
+
+class Recombined(WholeProgramme):
+    """The integer programme over pieces."""
+
+    def __init__(self, problem: Problem, tables: Sequence[CuttingTables]) -> None:
+        super().__init__(problem)
+        self._apart = [Apart(lumber, table) for lumber, table in enumerate(tables)]
+        self._of_supply = {s: apart for apart in self._apart for s in apart.table.supplies}
+        self._pieces: list[Piece] = []
+        self._at: dict[tuple[Place, frozenset[tuple[Place, int]]], int] = {}
+        self._rows: dict[Place, int] = {}
+
+    def add(self, columns: Sequence[Column]) -> None:
+        """Let boards, segments and strips be cut as in these patterns."""
+        self._join(piece for column in columns for piece in self._taken_apart(column.pattern))
+
+    def add_beside(self, values: Ints, most: int = MOST_BESIDE) -> None:
+        """Strips that are hardly worse than the best of their widths and lengths at ``values`` (by
+        kind, search units).
+        """
+        beside = list[tuple[int, Piece]]()
+        for apart in self._apart:
+            places = (p for p in self._rows if p[:2] == ("strip", apart.lumber))
+            beside += apart.strips_beside(places, values)
+        beside = [each for each in beside if self._key(each[1]) not in self._at]
+        self._join(piece for _, piece in sorted(beside, key=itemgetter(0))[:most])
+
+    @property
+    def divided(self) -> bool:
+        """Whether any board is ripped; if none is, pieces are no more than patterns."""
+        return any(sort == "strip" for sort, *_ in self._rows)
+
+    def _join(self, pieces: Iterable[Piece]) -> None:
+        fresh = dict[object, Piece]()
+        for piece in pieces:
+            if (key := self._key(piece)) not in self._at:
+                self._at[key] = len(self._at)
+                fresh[key] = piece
+        costs, entries = list[float](), list[dict[int, float]]()
+        for piece in fresh.values():
+            sort, _, number, _ = piece.place
+            of_piece, paid = (
+                self._of_board(number)
+                if sort == "board"
+                else ({self._row_of(piece.place): -1.0}, 0.0)
+            )
+            places = Counter(piece.places)
+            entries.append(
+                of_piece | {self._row_of(place): float(n) for place, n in places.items()}
+            )
+            costs.append(piece.cost / CENT_PARTS - paid)
+        self._append(costs, entries)
+        self._pieces += fresh.values()
+
+    def _row_of(self, place: Place) -> int:
+        """The row of a place, at least as many of which are cut out as are filled."""
+        sort, _, number, _ = place
+        if sort == "blank":
+            return self._row["blank", number, 0]
+        if place not in self._rows:
+            self._rows[place] = self._highs.getNumRow()
+            self._highs.addRow(0.0, highspy.kHighsInf, 0, [], [])
+        return self._rows[place]
+
+    def _key(self, piece: Piece) -> tuple[Place, frozenset[tuple[Place, int]]]:
+        return piece.place, frozenset(Counter(piece.places).items())
+
+    def _taken_apart(self, pattern: Pattern) -> Iterable[Piece]:
+        return self._of_supply[pattern.supply].pieces(pattern)
+
+    def _cuts(self, whole: Whole) -> Counter[int]:
+        found: Counter[int] = Counter()
+        for column, count in whole.boards:
+            for piece in self._taken_apart(column.pattern):
+                found[self._at[self._key(piece)]] += count
+        return found
+
+    def _boards(self, counts: Sequence[int]) -> dict[Column, int]:
+        found: dict[Column, int] = {}
+        for pattern, count in put_together(zip(self._pieces, counts, strict=True)).items():
+            cost = sum(piece.cost for piece in self._taken_apart(pattern))
+            found[Column(pattern, pattern.counts(), cost)] = count
+        return found
+
+
+class Recombining:
+    """Better plans out of the pieces of patterns."""
+
+    def __init__(
+        self, problem: Problem, tables: Sequence[CuttingTables], standing: Standing
+    ) -> None:
+        self.problem, self.tables, self.standing = problem, tables, standing
+
+    def run(self, columns: Sequence[Column]) -> None:
+        """Better plans near the best one, out of the pieces of these patterns."""
+        if (programme := self._apart(columns)).divided:
+            self.standing.improve_by(programme, nodes=NODES)
+
+    def run_with_strips(self, columns: Sequence[Column], worths: Ints) -> None:
+        """The same, and out of strips near the best ones at ``worths`` (by kind, search units).
+        Where boards are ripped first their bound is mostly met: only such a plan is looked for.
+        """
+        if not (programme := self._apart(columns)).divided:
+            return
+        programme.add_beside(worths)
+        if self.problem.shop.sawing is Sawing.RIP_FIRST:
+            self.standing.meet_bound(programme, nodes=NODES_WITH_STRIPS)
+        else:
+            self.standing.improve_by(programme, nodes=NODES_WITH_STRIPS)
+
+    def _apart(self, columns: Sequence[Column]) -> Recombined:
+        assert self.standing.whole is not None
+        programme = Recombined(self.problem, self.tables)
+        programme.add([*columns, *(column for column, _ in self.standing.whole.boards)])
+        return programme
