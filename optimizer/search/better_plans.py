@@ -10,17 +10,22 @@ patterns lie below it.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
-from optimizer.search.answers import Linear
+from optimizer.search.answers import Attempt, Linear
+from optimizer.search.bound import lower_bound
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.diving import Diving
 from optimizer.search.freeing import Close, Freeing
-from optimizer.search.growing import spare_patterns
+from optimizer.search.grid import Rounding
+from optimizer.search.growing import grow, spare_patterns
 from optimizer.search.patterns import distinct
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
-from optimizer.search.recombining import Recombining
+from optimizer.search.recombining import Recombining, ripped
 from optimizer.search.standing import Standing
+from optimizer.search.watch import Within
+from stock.shop import Sawing
 
 FIRST = 3
 """Patterns for each kind of blank from which the first plan is made."""
@@ -31,10 +36,21 @@ DIVES = 3
 SOON, LONG = 8, 40
 """So many dives, or small problems, without a better plan, and it is left."""
 
-VERY_FAR = 0.04
+VERY_FAR = 0.055
 """Share of its cost by which a plan is so far from the linear optimum that its boards lack pieces
 that other patterns have.
 """
+
+
+def grown(
+    problem: Problem, tables: Sequence[CuttingTables], standing: Standing
+) -> tuple[Programme, Linear]:
+    """The linear optimum with patterns grown for it; its bound is told."""
+    programme = Programme(problem)
+    root = grow(problem, tables, programme, standing.watch)
+    standing.lacking = root.missing and not standing.watch.over()
+    standing.announce(lower_bound(problem, tables, root.blanks, extra=root.extra).cost)
+    return programme, root
 
 
 class BetterPlans:
@@ -52,7 +68,7 @@ class BetterPlans:
         close: Close,
     ) -> None:
         self.problem, self.tables, self.programme, self.root = problem, tables, programme, root
-        self.standing = standing
+        self.standing, self._close = standing, close
         self._diving = Diving(problem, tables, programme, standing, standing.watch)
         self._freeing = Freeing(problem, tables, standing, standing.watch, close)
         self._recombining = Recombining(problem, tables, standing)
@@ -64,9 +80,24 @@ class BetterPlans:
         spare = spare_patterns(self.tables, self.root.blanks, standing.watch)
         programme.add(distinct([*programme.columns, *spare])[len(programme.columns) :])
         if self._wanted and standing.few_steps_from(self.root.value):
+            self._ripped_first()
             self._recombined()
         if not (standing.closed or standing.watch.over()):
             standing.improve(programme.columns, nodes=FIRST_NODES)
+
+    def _ripped_first(self) -> None:
+        """In a free shop: plans of boards that are ripped first. Fewer pieces make them, and often
+        as few boards do.
+        """
+        shop, watch = self.problem.shop, Within(within=self.standing.watch)
+        if shop.sawing is not Sawing.FREE or not ripped(self.programme.columns):
+            return
+        problem = replace(self.problem, shop=replace(shop, sawing=Sawing.RIP_FIRST))
+        tables = [CuttingTables(problem, each.lumber, Rounding.FOR_PLANS) for each in self.tables]
+        standing = Standing(problem, self.standing.net_of, watch)
+        programme, root = grown(problem, tables, standing)
+        BetterPlans(problem, tables, programme, root, standing, self._close).first()
+        self.standing.consider(Attempt(whole=standing.whole, bound=0.0, complete=False))
 
     def before_closing(self) -> None:
         """Better ones, where the gap is not worth closing yet."""

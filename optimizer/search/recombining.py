@@ -58,11 +58,6 @@ class Recombined(WholeProgramme):
         beside = [each for each in beside if self._key(each[1]) not in self._at]
         self._join(piece for _, piece in sorted(beside, key=itemgetter(0))[:most])
 
-    @property
-    def divided(self) -> bool:
-        """Whether any board is ripped; if none is, pieces are no more than patterns."""
-        return any(sort == "strip" for sort, *_ in self._rows)
-
     def _join(self, pieces: Iterable[Piece]) -> None:
         fresh = dict[object, Piece]()
         for piece in pieces:
@@ -126,15 +121,16 @@ class Recombining:
 
     def run(self, columns: Sequence[Column]) -> None:
         """Better plans near the best one, out of the pieces of these patterns."""
-        if (programme := self._apart(columns)).divided:
-            self.standing.improve_by(programme, nodes=NODES)
+        if ripped(columns):
+            self.standing.improve_by(self._apart(columns), nodes=NODES)
 
     def run_with_strips(self, columns: Sequence[Column], worths: Ints) -> None:
         """The same, and out of strips near the best ones at ``worths`` (by kind, search units).
         Where boards are ripped first their bound is mostly met: only such a plan is looked for.
         """
-        if not (programme := self._apart(columns)).divided:
+        if not ripped(columns):
             return
+        programme = self._apart(columns)
         programme.add_beside(worths)
         if self.problem.shop.sawing is Sawing.RIP_FIRST:
             self.standing.meet_bound(programme, nodes=NODES_WITH_STRIPS)
@@ -146,3 +142,11 @@ class Recombining:
         programme = Recombined(self.problem, self.tables)
         programme.add([*columns, *(column for column, _ in self.standing.whole.boards)])
         return programme
+
+
+def ripped(columns: Iterable[Column]) -> bool:
+    """Whether any board is ripped into several strips. If none is, its pieces are no more than
+    patterns.
+    """
+    segments = (segment for column in columns for segment in column.pattern.segments)
+    return any(len(segment.all_strips) > 1 for segment in segments)

@@ -5,15 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from decimal import Decimal
 
-from optimizer.search.answers import Linear, Whole
-from optimizer.search.better_plans import BetterPlans
-from optimizer.search.bound import lower_bound
+from optimizer.search.answers import Whole
+from optimizer.search.better_plans import BetterPlans, grown
 from optimizer.search.branching import Branching
 from optimizer.search.closing import Closing
 from optimizer.search.cutting import CuttingTables
-from optimizer.search.growing import grow
 from optimizer.search.problem import Problem
-from optimizer.search.programme import Programme
 from optimizer.search.standing import Standing
 from optimizer.search.watch import Watch
 
@@ -53,7 +50,7 @@ def _both_sides(
     and if there are any the smaller gap closed; then all branches, and better plans as long as
     there is time.
     """
-    programme, root = _grown(problem, tables, standing, watch)
+    programme, root = grown(problem, tables, standing)
     better = BetterPlans(problem, tables, programme, root, standing, close_gap)
     better.first()
     better.before_closing()
@@ -72,17 +69,6 @@ def close_gap(
     problem: Problem, tables: Sequence[CuttingTables], standing: Standing, watch: Watch
 ) -> None:
     """Close the gap between a plan and the bound as far as it goes."""
-    programme, root = _grown(problem, tables, standing, watch)
+    programme, root = grown(problem, tables, standing)
     if standing.open:
         Closing(problem, tables, standing, watch).run(programme.columns, root)
-
-
-def _grown(
-    problem: Problem, tables: Sequence[CuttingTables], standing: Standing, watch: Watch
-) -> tuple[Programme, Linear]:
-    """The linear optimum with patterns grown for it; its bound is told."""
-    programme = Programme(problem)
-    root = grow(problem, tables, programme, watch)
-    standing.lacking = root.missing and not watch.over()
-    standing.announce(lower_bound(problem, tables, root.blanks, extra=root.extra).cost)
-    return programme, root

@@ -135,7 +135,9 @@ class Standing:
         """The same over a programme's columns, by which the best plan can be cut."""
         assert self.whole is not None
         programme.begin_with(self.whole)
-        self.consider(programme.solve_whole(self.watch, nodes=nodes, enough=self._at_bound()))
+        attempt = programme.solve_whole(self.watch, nodes=nodes, enough=self._at_bound())
+        if attempt.whole is not None and attempt.whole.cost < self._better():
+            self.consider(attempt)
 
     def meet_bound(self, programme: WholeProgramme, *, nodes: int) -> None:
         """Look only for a plan as cheap as the bound, over a programme's columns."""

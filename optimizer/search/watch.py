@@ -74,10 +74,23 @@ class Watch:
 
 
 @dataclass(slots=True, kw_only=True)
-class Beyond(Watch):
-    """A watch over what is looked for once the plan of ``within`` is near enough."""
+class Within(Watch):
+    """A watch over part of a search; it has plans and a bound of its own, and ends with ``within``
+    at the latest.
+    """
 
     within: Watch
 
-    def over(self) -> bool:
+    def ended(self) -> bool:
         return self.within.ended()
+
+    def left(self) -> float:
+        return self.within.left()
+
+
+@dataclass(slots=True, kw_only=True)
+class Beyond(Within):
+    """A watch over what is looked for once the plan of ``within`` is near enough."""
+
+    def over(self) -> bool:
+        return self.ended()
