@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from optimizer.search import company
+from optimizer.search import programme as programme_module
 from optimizer.search.company import Company
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
@@ -30,8 +31,10 @@ MOST = 500_000
 
 
 @pytest.fixture(autouse=True)
-def even_few_pieces_are_compared(monkeypatch: pytest.MonkeyPatch) -> None:
+def even_few_pieces_are_compared_a_few_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(company, "MANY", 2)
+    monkeypatch.setattr(company, "AT_ONCE", 7)
+    monkeypatch.setattr(programme_module, "AT_ONCE", 50)
 
 
 def everything(table: CuttingTables, prices: Prices) -> list[Listed]:

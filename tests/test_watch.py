@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from optimizer.search.watch import Watch
+from optimizer.search.watch import Beyond, Watch, Within
 
 Told = list[tuple[Decimal | None, Decimal | None]]
 
@@ -63,3 +63,25 @@ def test_only_what_is_better_is_told() -> None:
         (money("18.00"), money("15.00")),
     ]
     assert (watch.best, watch.bound) == (money("18.00"), money("15.00"))
+
+
+def test_a_part_of_a_search_has_a_bound_of_its_own_and_ends_with_the_whole() -> None:
+    whole = Watch(seconds=60)
+    part = Within(within=whole)
+    part.found(money("20.00"))
+    assert (whole.best, part.over()) == (None, False)
+    part.proved(money("20.00"))
+    assert part.over()
+    assert not whole.over()
+    other = Within(within=whole)
+    assert 0 < other.left() <= 60
+    whole.stop()
+    assert other.over()
+
+
+def test_what_is_looked_for_beyond_a_proof_goes_on_to_the_end() -> None:
+    whole = Watch(seconds=60, best=money("20.00"), bound=money("20.00"))
+    assert whole.over()
+    assert not Beyond(within=whole).over()
+    whole.stop()
+    assert Beyond(within=whole).over()
