@@ -60,11 +60,10 @@ class CuttingTables:
         self._by_length = np.argsort(self.item_of_kind, kind="stable")
         _, self._first_of_length = np.unique(np.sort(self.item_of_kind), return_index=True)
         self.crosscut_into_segments = shop.sawing is not Sawing.RIP_FIRST
-        self._whole = set[Length]()
-        if shop.sawing is not Sawing.CROSSCUT_FIRST:
-            self._whole = {s.usable for s in supplies if self._may_be_ripped(s.usable)}
-        crosscut = self.lengths if self.crosscut_into_segments else []
-        self.rows = sorted(self._whole.union(filter(self._may_be_ripped, crosscut)))
+        whole = supplies if shop.sawing is not Sawing.CROSSCUT_FIRST else []
+        self._whole = {s.usable for s in whole if self._may_be_ripped(s.usable)}
+        of_blanks = filter(self._may_be_ripped, self.lengths)
+        self.rows = sorted(self._whole.union(of_blanks if self.crosscut_into_segments else ()))
 
         self.along = fit_grid(
             [*self.lengths, shop.crosscut_kerf],
@@ -293,8 +292,8 @@ class CuttingTables:
     def strip(self, strip: int, row: int, first: int | None = None) -> Strip:
         """The best strip of a width in a row at the last pricing, or the best with a length."""
         items = self.strip_table.items(strip, int(self.row_rooms[row]), first)
-        values = self._of_strips[strip]
-        return Strip(self.strips[strip], tuple(self._best_kind(values, item) for item in items))
+        blanks = (self._best_kind(self._of_strips[strip], item) for item in items)
+        return Strip(self.strips[strip], tuple(blanks))
 
 
 def _column(ticks: Iterable[int]) -> Ints:

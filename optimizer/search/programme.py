@@ -91,6 +91,13 @@ class Programme:
             paid += cents(supply.tax)
         return entries, paid
 
+    def _require(self, least: float, entries: Floats | None = None) -> int:
+        """A row that must reach ``least``, with its entries by column; its number."""
+        row, entries = self._highs.getNumRow(), np.zeros(0) if entries is None else entries
+        at = np.flatnonzero(entries).astype(np.int32)
+        self._highs.addRow(least, highspy.kHighsInf, len(at), at, entries[at])
+        return row
+
     def _append(self, costs: Sequence[float], entries: Sequence[Mapping[int, float]]) -> None:
         """Columns at these costs (cents), with their entries by row."""
         first, count = self._highs.getNumCol(), len(costs)
@@ -205,8 +212,7 @@ class Programme:
         blocks = (every[start : start + AT_ONCE] for start in range(0, len(value), AT_ONCE))
         rows = np.hstack([self.rounded.coefficients(self._entries(b))[new] for b in blocks])
         for row, least in zip(rows, self.rounded.least()[new], strict=True):
-            at = np.flatnonzero(row).astype(np.int32)
-            self._highs.addRow(float(least), highspy.kHighsInf, len(at), at, row[at])
+            self._require(float(least), row)
         return added
 
     def round_off_beside(self, most: int, chance: np.random.Generator, spread: float) -> int:

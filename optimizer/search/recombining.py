@@ -13,8 +13,6 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from operator import itemgetter
 
-import highspy
-
 from optimizer.search.answers import Whole
 from optimizer.search.apart import Apart, Piece, Place, put_together
 from optimizer.search.cutting import CuttingTables
@@ -86,8 +84,7 @@ class Recombined(WholeProgramme):
         if sort == "blank":
             return self._row["blank", number, 0]
         if place not in self._rows:
-            self._rows[place] = self._highs.getNumRow()
-            self._highs.addRow(0.0, highspy.kHighsInf, 0, [], [])
+            self._rows[place] = self._require(0.0)
         return self._rows[place]
 
     def _key(self, piece: Piece) -> tuple[Place, frozenset[tuple[Place, int]]]:
