@@ -79,9 +79,9 @@ class BetterPlans:
         standing.solve(programme.nearest(FIRST * len(self.problem.kinds)), nodes=FIRST_NODES)
         spare = spare_patterns(self.tables, self.root.blanks, standing.watch)
         programme.add(distinct([*programme.columns, *spare])[len(programme.columns) :])
-        if self._wanted and standing.few_steps_from(self.root.value):
-            self._ripped_first()
-            self._recombined()
+        for better in (self._ripped_first, self._recombined):
+            if self._wanted and standing.few_steps_from(self.root.value):
+                better()
         if not (standing.closed or standing.watch.over()):
             standing.improve(programme.columns, nodes=FIRST_NODES)
 
