@@ -22,7 +22,7 @@ from stock.shop import Sawing
 from tests.drawn_jobs import drawn_job
 from tests.shop_floor import posed as posed_of
 
-SEEDS = (0, 2, 3, 5, 7, 11, 13)
+SEEDS = (0, 2, 3, 5, 7)
 
 
 def posed(seed: int, pith: int, sawing: Sawing) -> tuple[Problem, list[Apart], list[Column]]:
