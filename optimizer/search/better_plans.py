@@ -45,11 +45,12 @@ that other patterns have.
 def grown(
     problem: Problem, tables: Sequence[CuttingTables], standing: Standing
 ) -> tuple[Programme, Linear]:
-    """The linear optimum with patterns grown for it; its bound is told."""
+    """The linear optimum with patterns grown for it; its bound is told if all parts can be made."""
     programme = Programme(problem)
     root = grow(problem, tables, programme, standing.watch)
     standing.lacking = root.missing and not standing.watch.over()
-    standing.announce(lower_bound(problem, tables, root.blanks, extra=root.extra).cost)
+    if not root.missing:
+        standing.announce(lower_bound(problem, tables, root.blanks, extra=root.extra).cost)
     return programme, root
 
 

@@ -1,7 +1,7 @@
 """Whole counts of pieces: patterns are taken apart, and put together anew.
 
 How many boards are crosscut into which segments, how many of these are ripped into which strips,
-how many of these are crosscut into which blanks: as many of each sort as there are places for it. A
+how many of these are crosscut into which blanks: no more of each sort than there are places for. A
 few hundred patterns so stand for very many, and plans are found that none of them is part of (the
 two stages of Gilmore and Gomory, Multistage cutting stock problems of two and more dimensions,
 Operations Research 13, 1965, with whole counts and one stage more).
@@ -45,7 +45,7 @@ class Recombined(WholeProgramme):
         """Let boards, segments and strips be cut as in these patterns."""
         self._join(piece for column in columns for piece in self._taken_apart(column.pattern))
 
-    def add_beside(self, values: Ints, most: int = MOST_BESIDE) -> None:
+    def add_beside(self, values: Ints) -> None:
         """Strips that are hardly worse than the best of their widths and lengths at ``values`` (by
         kind, search units).
         """
@@ -54,7 +54,7 @@ class Recombined(WholeProgramme):
             places = (p for p in self._rows if p[:2] == ("strip", apart.lumber))
             beside += apart.strips_beside(places, values)
         beside = [each for each in beside if self._key(each[1]) not in self._at]
-        self._join(piece for _, piece in sorted(beside, key=itemgetter(0))[:most])
+        self._join(piece for _, piece in sorted(beside, key=itemgetter(0))[:MOST_BESIDE])
 
     def _join(self, pieces: Iterable[Piece]) -> None:
         fresh = dict[object, Piece]()
@@ -65,15 +65,14 @@ class Recombined(WholeProgramme):
         costs, entries = list[float](), list[dict[int, float]]()
         for piece in fresh.values():
             sort, _, number, _ = piece.place
-            of_piece, paid = (
-                self._of_board(number)
-                if sort == "board"
-                else ({self._row_of(piece.place): -1.0}, 0.0)
-            )
-            places = Counter(piece.places)
-            entries.append(
-                of_piece | {self._row_of(place): float(n) for place, n in places.items()}
-            )
+            filled: dict[int, float] = {}
+            paid = 0.0
+            if sort == "board":
+                filled, paid = self._of_board(number)
+            else:
+                filled[self._row_of(piece.place)] = -1.0
+            cut_out = Counter(map(self._row_of, piece.places))
+            entries.append(filled | {row: float(n) for row, n in cut_out.items()})
             costs.append(piece.cost / CENT_PARTS - paid)
         self._append(costs, entries)
         self._pieces += fresh.values()
@@ -119,7 +118,7 @@ class Recombining:
     def run(self, columns: Sequence[Column]) -> None:
         """Better plans near the best one, out of the pieces of these patterns."""
         if ripped(columns):
-            self.standing.improve_by(self._apart(columns), nodes=NODES)
+            self.standing.improve_by(self._programme(columns), nodes=NODES)
 
     def run_with_strips(self, columns: Sequence[Column], worths: Ints) -> None:
         """The same, and out of strips near the best ones at ``worths`` (by kind, search units).
@@ -127,14 +126,14 @@ class Recombining:
         """
         if not ripped(columns):
             return
-        programme = self._apart(columns)
+        programme = self._programme(columns)
         programme.add_beside(worths)
         if self.problem.shop.sawing is Sawing.RIP_FIRST:
             self.standing.meet_bound(programme, nodes=NODES_WITH_STRIPS)
         else:
             self.standing.improve_by(programme, nodes=NODES_WITH_STRIPS)
 
-    def _apart(self, columns: Sequence[Column]) -> Recombined:
+    def _programme(self, columns: Sequence[Column]) -> Recombined:
         assert self.standing.whole is not None
         programme = Recombined(self.problem, self.tables)
         programme.add([*columns, *(column for column, _ in self.standing.whole.boards)])
