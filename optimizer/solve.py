@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import lru_cache
 
 from optimizer.job.grain import searched_as
 from optimizer.job.layups import LayUp
@@ -164,6 +165,7 @@ def searched(
     if not all(table.along.exact and table.across.exact for table in tables):
         bounding = [CuttingTables(problem, lumber, Rounding.FOR_BOUNDS) for lumber in lumbers]
 
+    @lru_cache(maxsize=1)  # the last plan laid out is the best, mostly
     def laid_out(whole: Whole) -> Answer:
         return lay_out(problem, stock, parts, whole)
 

@@ -28,7 +28,7 @@ def begun_findings(plan: Plan, stock: StockBook) -> Iterator[str]:
         if times > 1 or not name:
             yield f"blank {name!r} is spoiled {times} times"
     for board in plan.boards:
-        pith = wood_of(board, stock).pith is not None
+        pith = bool(board.made) and wood_of(board, stock).pith is not None
         for finding in (*_made(board, pith), *_spoiled(board)):
             yield f"board {board.id}: {finding}"
 

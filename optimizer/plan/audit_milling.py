@@ -65,10 +65,8 @@ class Mill:
         beside: Sequence[Part],
     ) -> None:
         own: dict[str, Any] = dict(part.own)
-        self.made, self.part, self.shop = made, part, replace(stock.shop, **own)
-        self.beside = beside
-        self.board_widths = {piece.width for piece in stock.rack}
-        self.board_widths |= {offer.width for offer in stock.offers}
+        self.made, self.part, self.stock, self.beside = made, part, stock, beside
+        self.shop = replace(stock.shop, **own) if own else stock.shop
         self.plies = [[[sawn[blank] for blank in strip] for strip in ply] for ply in made.layup]
         self.members = [member for ply in self.plies for strip in ply for member in strip]
         self.skim, self.last = 2 * self.shop.skim_per_face, 2 * self.shop.last_pass_per_face
@@ -285,7 +283,9 @@ class Mill:
                 yield f"a strip {self._say(width)} wide is too narrow or too wide"
         left = [width - self.at_glue for width in widths]
         over = self.step * len(left)
-        if any(width in self.board_widths for width in widths):
+        board_widths = {piece.width for piece in self.stock.rack}
+        board_widths |= {offer.width for offer in self.stock.offers}
+        if not board_widths.isdisjoint(widths):
             over = max(over, min(left))  # a board's own width may be too much, a whole strip not
         yield from self._measures("width", sum(left, Fraction(0)), need, over=over)
 

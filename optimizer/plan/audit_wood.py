@@ -103,7 +103,7 @@ def wood_findings(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
         for name in made.blanks if part else ():
             if part and name in board_of:
                 board = board_of[name]
-                for finding in _unfit(part, board, wood_of(board, stock), stock):
+                for finding in _unfit(part, board, stock):
                     yield f"{made.part}, copy {made.copy}: {finding}"
 
 
@@ -168,15 +168,15 @@ def load_findings(plan: Plan, stock: StockBook) -> Iterator[str]:
         yield f"the load weighs {round(total)}, and the plan says {told.weight}"
 
 
-def _unfit(part: Part, board: Board, wood: Wood, stock: StockBook) -> Iterator[str]:
+def _unfit(part: Part, board: Board, stock: StockBook) -> Iterator[str]:
     if board.whole and not part.knots_ok:
         yield f"board {board.id} is cut with its bad stretches in it, which the part minds"
     grades = [grade.casefold() for grade in stock.shop.grades]
     if part.grade:
-        own = wood.grade.casefold()
-        rank = grades.index(own) if own in grades else len(grades)
+        own = wood_of(board, stock).grade
+        rank = grades.index(own.casefold()) if own.casefold() in grades else len(grades)
         if part.grade.casefold() not in grades or rank > grades.index(part.grade.casefold()):
-            promised = f"promises {wood.grade}" if wood.grade else "promises no grade"
+            promised = f"promises {own}" if own else "promises no grade"
             yield f"board {board.id} {promised}, and {part.grade} is asked for"
 
 

@@ -31,7 +31,7 @@ class Linear:
     fees: dict[int, int]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Whole:
     """Whole counts: boards by column, parts by (part, way), parts that stay missing; in cents.
 

@@ -86,14 +86,15 @@ def bill(
     taxes: Iterable[StoreTax],
 ) -> Cost:
     """All sums of a plan: its shopping list with the stores' taxes, glue, time, worths."""
-    lay_ups, boards, taxes = list(lay_ups), list(boards), list(taxes)
+    made, boards, taxes = Counter(lay_ups), list(boards), list(taxes)
     minutes = sum(_minutes(cut.kind, board, shop) for board in boards for cut in board.cuts)
-    time = Fraction(minutes) / 60 * Fraction(shop.pay) + sum(each.time(shop) for each in lay_ups)
+    time = Fraction(minutes) / 60 * Fraction(shop.pay)
+    time += sum(n * each.time(shop) for each, n in made.items())
     zero = Decimal("0.00")
     return Cost(
         boards=sum((line.sum for line in buy), zero),
         tax=sum((line.tax for line in taxes), zero),
-        glue=to_cent(sum((each.glue(shop) for each in lay_ups), Fraction(0))),
+        glue=to_cent(sum((n * each.glue(shop) for each, n in made.items()), Fraction(0))),
         time=to_cent(time),
         rack_used=sum((board.cost for board in boards if board.from_rack), zero),
         leftovers=sum((rest.worth for board in boards for rest in board.leftovers), zero),
