@@ -107,25 +107,27 @@ class Levels:
         Where worths are not yet those of all patterns: those that are to join.
         """
         bound = prices.of_rows() - ALLOWED
-        for level in (bound, *self._between(bound, FEWER_SHARES)):
-            lagging = [i for i, reached in enumerate(self.of_lumbers) if reached < level]
-            found = self._all_listed(lagging, prices, level - bound)
-            if found is None and level == bound:
-                return self._some(lagging, prices)
-            if found is None:
-                continue
-            lists = [found.get(i, listed) for i, listed in enumerate(self.lists)]
-            every = [one for listed in lists for one in listed]
-            gain, costs = least_of(prices, every, self.budget())
-            if gain <= -ALLOWED:
-                self._reach(bound + gain)
-                return cheapest(every, costs)
-            self.lists = lists
-            for i in found:
-                self.of_lumbers[i] = level
-            if level > bound:
-                break
+        lagging = self._lagging(bound)
+        found = self._all_listed(lagging, prices, 0)
+        if found is None:
+            return self._some(lagging, prices)
+        lists = [found.get(i, listed) for i, listed in enumerate(self.lists)]
+        every = [one for listed in lists for one in listed]
+        gain, costs = least_of(prices, every, self.budget())
+        if gain <= -ALLOWED:
+            self._reach(bound + gain)
+            return cheapest(every, costs)
+        self.lists = lists
+        self._reach(bound)
+        levels = self._between(bound, FEWER_SHARES)
+        for lumber in self._lagging(levels[0]):
+            while levels and not self._listed_to(levels[0], lumber, prices, bound, MOST_LISTED):
+                levels = levels[1:]
         return []
+
+    def _lagging(self, level: int) -> list[int]:
+        """Lumbers of which plans up to a cost may use patterns that are not listed."""
+        return [i for i, reached in enumerate(self.of_lumbers) if reached < level]
 
     def _all_listed(
         self, lumbers: Sequence[int], prices: Prices, gap: int
@@ -230,6 +232,8 @@ class Levels:
             if company is not None and every:
                 self._too_far[lumber] = gap
             raise
+        if gap >= self._too_far[lumber]:  # at other worths
+            self._too_far[lumber] = NO_END
         return lists
 
 

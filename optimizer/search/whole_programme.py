@@ -20,6 +20,8 @@ from optimizer.search.solver import run_until
 from optimizer.search.watch import Watch
 
 MANY_NODES = 20_000
+FEW_NODES = 10
+FEW_CUTS, MANY_CUTS = 100, 10_000
 _COMPLETE = (
     highspy.HighsModelStatus.kOptimal,
     highspy.HighsModelStatus.kInfeasible,
@@ -51,6 +53,8 @@ class WholeProgramme(Programme):
         """
         highs = self._highs
         highs.setOptionValue("mip_max_nodes", nodes)
+        highs.setOptionValue("mip_pool_soft_limit", FEW_CUTS if nodes <= FEW_NODES else MANY_CUTS)
+        highs.setOptionValue("mip_allow_cut_separation_at_nodes", nodes > FEW_NODES)
         highs.setOptionValue("objective_target", -highspy.kHighsInf if enough is None else enough)
         highs.setOptionValue("objective_bound", highspy.kHighsInf if below is None else below)
         highs.setOptionValue("presolve", "choose" if below is None else "off")
