@@ -19,11 +19,12 @@ from optimizer.search.diving import Diving
 from optimizer.search.freeing import Close, Freeing
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import grow, spare_patterns
+from optimizer.search.knapsack import Ints
 from optimizer.search.patterns import distinct
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.recombining import Recombining, ripped
-from optimizer.search.standing import Standing
+from optimizer.search.standing import FAR, Standing
 from optimizer.search.watch import Within
 from stock.shop import Sawing
 
@@ -36,7 +37,7 @@ DIVES = 3
 SOON, LONG = 8, 40
 """So many dives, or small problems, without a better plan, and it is left."""
 
-VERY_FAR = 0.055
+VERY_FAR = 0.045
 """Share of its cost by which a plan is so far from the linear optimum that its boards lack pieces
 that other patterns have.
 """
@@ -107,18 +108,26 @@ class BetterPlans:
             if self.standing.open:
                 self._recombined()
             self._freeing.run(LONG)
-        elif self._wanted and self.standing.far_from(self.root.value):
-            self._freeing.run(SOON)
-            if self.standing.far_from(self.root.value, VERY_FAR):
-                self._recombining.run(self.programme.columns)
-                self._freeing.run(SOON)
+        elif self._far():
+            self._nearer(None)
 
     def near_best(self) -> bool:
         """Whether better ones are found near the best one."""
         before = self.standing.net
-        if self._wanted:
+        if self._far():
+            self._nearer(self.root.blanks)
+        elif self._wanted:
             self._freeing.run(LONG)
         return self.standing.net < before
+
+    def _nearer(self, beside: Ints | None) -> None:
+        """Boards freed; if the plan stays very far, pieces recombined, with strips near the best
+        ones at worths, if given.
+        """
+        if self._wanted:
+            self._freeing.run(SOON)
+        if self._wanted and self._far(VERY_FAR):
+            self._recombining.run(self.programme.columns, beside)
 
     def to_the_end(self) -> None:
         """Better ones, as long as there is time."""
@@ -126,6 +135,9 @@ class BetterPlans:
             self._diving.run(DIVES)
             self._recombining.run(self.programme.columns)
             self._freeing.run(LONG)
+
+    def _far(self, share: float = FAR) -> bool:
+        return self.standing.far_from(self.root.value, share)
 
     @property
     def _wanted(self) -> bool:

@@ -115,10 +115,19 @@ class Recombining:
     ) -> None:
         self.problem, self.tables, self.standing = problem, tables, standing
 
-    def run(self, columns: Sequence[Column]) -> None:
-        """Better plans near the best one, out of the pieces of these patterns."""
-        if ripped(columns):
-            self.standing.improve_by(self._programme(columns), nodes=NODES)
+    def run(self, columns: Sequence[Column], beside: Ints | None = None) -> None:
+        """Better plans near the best one, out of the pieces of these patterns, and out of strips
+        near the best ones at worths, if given (by kind, search units); near each better one again.
+        """
+        if not ripped(columns):
+            return
+        programme, before = self._programme(columns), None
+        if beside is not None:
+            programme.add_beside(beside)
+        while self.standing.net != before and self.standing.open:
+            before = self.standing.net
+            self.standing.improve_by(programme, nodes=NODES)
+            programme.add(self._best())
 
     def run_with_strips(self, columns: Sequence[Column], worths: Ints) -> None:
         """The same, and out of strips near the best ones at ``worths`` (by kind, search units).
@@ -134,10 +143,14 @@ class Recombining:
             self.standing.improve_by(programme, nodes=NODES_WITH_STRIPS)
 
     def _programme(self, columns: Sequence[Column]) -> Recombined:
-        assert self.standing.whole is not None
         programme = Recombined(self.problem, self.tables)
-        programme.add([*columns, *(column for column, _ in self.standing.whole.boards)])
+        programme.add([*columns, *self._best()])
         return programme
+
+    def _best(self) -> list[Column]:
+        """Of the best plan."""
+        assert self.standing.whole is not None
+        return [column for column, _ in self.standing.whole.boards]
 
 
 def ripped(columns: Iterable[Column]) -> bool:
