@@ -3,12 +3,24 @@
 from __future__ import annotations
 
 import random
+from fractions import Fraction
 
 import pytest
 
 from optimizer.search import closing, company, levels
+from optimizer.search.answers import Attempt, Whole
+from optimizer.search.cutting import CuttingTables
+from optimizer.search.grid import Rounding
+from optimizer.search.growing import grow
+from optimizer.search.levels import Levels
+from optimizer.search.pricing import Prices
+from optimizer.search.programme import Programme
+from optimizer.search.standing import Standing
+from optimizer.search.watch import Watch
+from stock.prices import to_cent
 from tests.benchmarks.cutting_stock import Valued, ValuedPlate
 from tests.benchmarks.measure import solved
+from tests.drawn_jobs import drawn_problem
 
 NEAR, MOST_LISTED, FEW, SECONDS = 30, 2_000, 50, 3.0
 
@@ -48,3 +60,30 @@ def test_no_bound_by_short_lists_is_above_a_plan(
     assert other is not None
     assert other.bound <= best.cost.net
     assert best.bound <= other.cost.net
+
+
+@pytest.mark.parametrize("seed", [2, 5, 9])
+def test_a_list_that_was_too_long_once_is_tried_again_at_other_worths(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    problem, watch = drawn_problem(seed), Watch(seconds=600)
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    programme = Programme(problem)
+    root = grow(problem, tables, programme, watch)
+    standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
+    none = (0,) * len(problem.copies)
+    plan = Whole(boards=(), made={}, missing=none, cost=1.05 * root.value)
+    standing.consider(Attempt(whole=plan, bound=0.0, complete=False))
+    assert programme.round_off(40)
+
+    def prices() -> Prices:
+        linear = programme.solve_linear()
+        return Prices(problem, programme.first, programme.rounded, linear)
+
+    rising = Levels(tables, standing, watch)
+    with monkeypatch.context() as short:
+        short.setattr(levels, "MOST_LISTED", 0)
+        programme.add(rising.rise(prices()))
+    while fresh := rising.rise(prices()):
+        programme.add(fresh)
+    assert rising.complete

@@ -71,14 +71,15 @@ def test_strips_of_two_boards_make_one(sawing: Sawing) -> None:
 
 
 @pytest.mark.parametrize("sawing", [Sawing.FREE, Sawing.RIP_FIRST])
-def test_strips_near_the_best_are_tried_too(sawing: Sawing) -> None:
+@pytest.mark.parametrize("way", ["run", "run_near_bound"])
+def test_strips_near_the_best_are_tried_too(sawing: Sawing, way: str) -> None:
     problem, standing = two_boards([(SHORT,)] * 2, [(LONG,)] * 2, sawing=sawing)
     assert standing.whole is not None
     columns = [column for column, _ in standing.whole.boards]
     recombining(problem, standing).run(columns)
     assert standing.net == Decimal("12.00")
     worths = np.array([150, 300]) * CENT_PARTS
-    recombining(problem, standing).run_with_strips(columns, worths)
+    getattr(recombining(problem, standing), way)(columns, worths)
     assert standing.net == Decimal("6.00")
 
 

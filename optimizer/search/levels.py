@@ -102,7 +102,8 @@ class Levels:
         return True
 
     def rise(self, prices: Prices) -> list[Column]:
-        """Raise the levels of the lumbers that lag behind, all at once, as far as it goes.
+        """Raise the levels of the lumbers that lag behind: all to the bound, then one by one as far
+        as it goes, and none further than the one before.
 
         Where worths are not yet those of all patterns: those that are to join.
         """
@@ -232,7 +233,7 @@ class Levels:
             if company is not None and every:
                 self._too_far[lumber] = gap
             raise
-        if gap >= self._too_far[lumber]:  # at other worths
+        if every and gap >= self._too_far[lumber]:  # at other worths
             self._too_far[lumber] = NO_END
         return lists
 

@@ -27,7 +27,7 @@ from stock.shop import Sawing
 MOST_BESIDE = 1_000
 """Strips near the best ones that join those of the patterns."""
 
-NODES, NODES_WITH_STRIPS = 1, 100
+NODES, NODES_NEAR_BOUND = 1, 100
 
 
 class Recombined(WholeProgramme):
@@ -129,18 +129,18 @@ class Recombining:
             self.standing.improve_by(programme, nodes=NODES)
             programme.add(self._best())
 
-    def run_with_strips(self, columns: Sequence[Column], worths: Ints) -> None:
-        """The same, and out of strips near the best ones at ``worths`` (by kind, search units).
-        Where boards are ripped first their bound is mostly met: only such a plan is looked for.
+    def run_near_bound(self, columns: Sequence[Column], worths: Ints) -> None:
+        """The same where few costs lie between plan and bound: longer. Where boards are ripped
+        first the bound is mostly met: only such a plan is looked for.
         """
         if not ripped(columns):
             return
         programme = self._programme(columns)
         programme.add_beside(worths)
         if self.problem.shop.sawing is Sawing.RIP_FIRST:
-            self.standing.meet_bound(programme, nodes=NODES_WITH_STRIPS)
+            self.standing.meet_bound(programme, nodes=NODES_NEAR_BOUND)
         else:
-            self.standing.improve_by(programme, nodes=NODES_WITH_STRIPS)
+            self.standing.improve_by(programme, nodes=NODES_NEAR_BOUND)
 
     def _programme(self, columns: Sequence[Column]) -> Recombined:
         programme = Recombined(self.problem, self.tables)

@@ -22,6 +22,7 @@ from optimizer.search.watch import Watch
 MANY_NODES = 20_000
 FEW_NODES = 10
 FEW_CUTS, MANY_CUTS = 100, 10_000
+"""Where there are few nodes, cuts take most of the time: the solver keeps few, of the root."""
 _COMPLETE = (
     highspy.HighsModelStatus.kOptimal,
     highspy.HighsModelStatus.kInfeasible,
