@@ -37,7 +37,7 @@ DIVES = 3
 SOON, LONG = 8, 40
 """So many dives, or small problems, without a better plan, and it is left."""
 
-VERY_FAR = 0.045
+VERY_FAR = 0.05
 """Share of its cost by which a plan is so far from the linear optimum that its boards lack pieces
 that other patterns have.
 """
@@ -109,24 +109,26 @@ class BetterPlans:
                 self._recombined()
             self._freeing.run(LONG)
         elif self._far():
-            self._nearer(None)
+            self._nearer(VERY_FAR)
 
     def near_best(self) -> bool:
         """Whether better ones are found near the best one."""
         before = self.standing.net
         if self._far():
-            self._nearer(self.root.blanks)
+            self._nearer(FAR, beside=self.root.blanks)
         elif self._wanted:
             self._freeing.run(LONG)
         return self.standing.net < before
 
-    def _nearer(self, beside: Ints | None) -> None:
-        """Boards freed; if the plan stays very far, pieces recombined, with strips near the best
-        ones at worths, if given.
+    def _nearer(self, share: float, beside: Ints | None = None) -> None:
+        """Boards freed; then pieces recombined while a plan is so far and becomes better, with
+        strips near the best ones at worths, if given.
         """
         if self._wanted:
             self._freeing.run(SOON)
-        if self._wanted and self._far(VERY_FAR):
+        before = None
+        while self._wanted and self._far(share) and self.standing.net != before:
+            before = self.standing.net
             self._recombining.run(self.programme.columns, beside)
 
     def to_the_end(self) -> None:

@@ -32,7 +32,7 @@ Close: TypeAlias = Callable[[Problem, Sequence[CuttingTables], Standing, Watch],
 FEWEST, MOST = 4, 9
 """Boards freed at once."""
 
-SECONDS_EACH = 0.7
+SECONDS_EACH = 1.0
 SEED = 20260102
 
 

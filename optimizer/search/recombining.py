@@ -117,17 +117,10 @@ class Recombining:
 
     def run(self, columns: Sequence[Column], beside: Ints | None = None) -> None:
         """Better plans near the best one, out of the pieces of these patterns, and out of strips
-        near the best ones at worths, if given (by kind, search units); near each better one again.
+        near the best ones at worths, if given (by kind, search units).
         """
-        if not ripped(columns):
-            return
-        programme, before = self._programme(columns), None
-        if beside is not None:
-            programme.add_beside(beside)
-        while self.standing.net != before and self.standing.open:
-            before = self.standing.net
-            self.standing.improve_by(programme, nodes=NODES)
-            programme.add(self._best())
+        if ripped(columns):
+            self.standing.improve_by(self._programme(columns, beside), nodes=NODES)
 
     def run_near_bound(self, columns: Sequence[Column], worths: Ints) -> None:
         """The same where few costs lie between plan and bound: longer. Where boards are ripped
@@ -135,22 +128,19 @@ class Recombining:
         """
         if not ripped(columns):
             return
-        programme = self._programme(columns)
-        programme.add_beside(worths)
+        programme = self._programme(columns, worths)
         if self.problem.shop.sawing is Sawing.RIP_FIRST:
             self.standing.meet_bound(programme, nodes=NODES_NEAR_BOUND)
         else:
             self.standing.improve_by(programme, nodes=NODES_NEAR_BOUND)
 
-    def _programme(self, columns: Sequence[Column]) -> Recombined:
-        programme = Recombined(self.problem, self.tables)
-        programme.add([*columns, *self._best()])
-        return programme
-
-    def _best(self) -> list[Column]:
-        """Of the best plan."""
+    def _programme(self, columns: Sequence[Column], beside: Ints | None) -> Recombined:
         assert self.standing.whole is not None
-        return [column for column, _ in self.standing.whole.boards]
+        programme = Recombined(self.problem, self.tables)
+        programme.add([*columns, *(column for column, _ in self.standing.whole.boards)])
+        if beside is not None:
+            programme.add_beside(beside)
+        return programme
 
 
 def ripped(columns: Iterable[Column]) -> bool:

@@ -38,7 +38,6 @@ class WholeProgramme(Programme):
     def __init__(self, problem: Problem) -> None:
         super().__init__(problem)
         self._cents: Floats | None = None
-        self._times = 0
 
     def solve_whole(
         self,
@@ -51,12 +50,9 @@ class WholeProgramme(Programme):
         """The best whole counts over the columns so far, and a bound.
 
         Only what costs less than ``below`` cents is of interest. Ends with a plan of ``enough``
-        cents or less, after ``nodes`` nodes, or when ``watch`` says so. Solved again, the solver
-        takes other turns.
+        cents or less, after ``nodes`` nodes, or when ``watch`` says so.
         """
         highs = self._highs
-        highs.setOptionValue("random_seed", self._times)
-        self._times += 1
         highs.setOptionValue("mip_max_nodes", nodes)
         highs.setOptionValue("mip_pool_soft_limit", FEW_CUTS if nodes <= FEW_NODES else MANY_CUTS)
         highs.setOptionValue("mip_allow_cut_separation_at_nodes", nodes > FEW_NODES)
