@@ -87,3 +87,23 @@ def test_a_list_that_was_too_long_once_is_tried_again_at_other_worths(
     while fresh := rising.rise(prices()):
         programme.add(fresh)
     assert rising.complete
+
+
+@pytest.mark.parametrize("seed", [10, 11, 17])
+def test_no_level_rises_past_a_lumber_whose_patterns_cost_less_than_they_bring(seed: int) -> None:
+    """A list made at other worths does not tell what the others bring at these."""
+    problem, watch = drawn_problem(seed), Watch(seconds=600)
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    assert len(tables) == 2
+    programme = Programme(problem)
+    linear = grow(problem, tables[:1], programme, watch)  # of the other lumber nothing is cut yet
+    standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
+    plan = Whole(boards=(), made={}, missing=(0,) * len(problem.copies), cost=1.05 * linear.value)
+    standing.consider(Attempt(whole=plan, bound=0.0, complete=False))
+    prices = Prices(problem, programme.first, programme.rounded, linear)
+    rising = Levels(tables, standing, watch)
+    rising.of_lumbers[1] = prices.of_rows() + 1  # as if listed so far at other worths
+    fresh = rising.rise(prices)
+    assert fresh
+    assert {column.pattern.supply for column in fresh} <= set(tables[1].supplies)
+    assert rising.of_lumbers[0] <= prices.of_rows()

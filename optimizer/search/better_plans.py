@@ -4,7 +4,7 @@ A first plan comes from a few patterns grown for the linear programme, soon; a s
 them and some more. Where only few costs lie between plan and bound, as of boards that all cost the
 same, a better plan is all that is wanted: pieces of patterns put together anew, or dives find it.
 Where a plan is far from the bound, small problems better it before the gap is closed, so that fewer
-patterns lie below it; where it stays very far, pieces of patterns do, a few dozen boards at once.
+patterns lie below it; where it stays very far, pieces of patterns do, of all boards at once.
 """
 
 from __future__ import annotations

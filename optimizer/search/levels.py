@@ -6,7 +6,7 @@ to a *level* can use: the bound and this part. Within nothing at all it proves t
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -108,23 +108,39 @@ class Levels:
         Where worths are not yet those of all patterns: those that are to join.
         """
         bound = prices.of_rows() - ALLOWED
+        levels = self._between(bound, FEWER_SHARES)
         lagging = self._lagging(bound)
         found = self._all_listed(lagging, prices, 0)
         if found is None:
             return self._some(lagging, prices)
-        lists = [found.get(i, listed) for i, listed in enumerate(self.lists)]
-        every = [one for listed in lists for one in listed]
-        gain, costs = least_of(prices, every, self.budget())
-        if gain <= -ALLOWED:
-            self._reach(bound + gain)
-            return cheapest(every, costs)
-        self.lists = lists
+        if fresh := self._joining(found, prices):
+            return fresh
+        self.lists = [found.get(i, listed) for i, listed in enumerate(self.lists)]
         self._reach(bound)
-        levels = self._between(bound, FEWER_SHARES)
+        # Beyond the bound a list holds what it should only where no pattern of any other lumber
+        # costs less than it brings at these worths; lists that reach so far are of other worths.
+        ahead = [i for i in self._lagging(levels[0]) if i not in lagging]
+        found = self._all_listed(ahead, prices, 0)
+        if found is None:
+            return []
+        if fresh := self._joining(found, prices):
+            return fresh
         for lumber in self._lagging(levels[0]):
             while levels and not self._listed_to(levels[0], lumber, prices, bound, MOST_LISTED):
                 levels = levels[1:]
         return []
+
+    def _joining(self, found: Mapping[int, list[Listed]], prices: Prices) -> list[Column]:
+        """Patterns that cost less than they bring, of these lists and else of those kept; if there
+        are any, plans reach as far as these would gain.
+        """
+        lists = [found.get(i, listed) for i, listed in enumerate(self.lists)]
+        every = [one for listed in lists for one in listed]
+        gain, costs = least_of(prices, every, self.budget())
+        if gain > -ALLOWED:
+            return []
+        self._reach(prices.of_rows() - ALLOWED + gain)
+        return cheapest(every, costs)
 
     def _lagging(self, level: int) -> list[int]:
         """Lumbers of which plans up to a cost may use patterns that are not listed."""
