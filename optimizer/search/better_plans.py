@@ -35,7 +35,10 @@ FIRST_NODES = 1
 
 DIVES = 3
 SOON, LONG = 8, 40
-"""So many dives, or small problems, without a better plan, and it is left."""
+FEW = 3
+"""So many dives, small problems, or orders in which the solver looks at pieces, without a better
+plan, and it is left.
+"""
 
 VERY_FAR = 0.05
 """Share of its cost by which a plan is so far from the linear optimum that its boards lack pieces
@@ -107,29 +110,30 @@ class BetterPlans:
             self._diving.run(DIVES)
             if self.standing.open:
                 self._recombined()
-            self._freeing.run(LONG)
+            self._freeing.run(SOON)
         elif self._far():
-            self._nearer(VERY_FAR)
+            self._nearer(VERY_FAR, 1)
 
     def near_best(self) -> bool:
         """Whether better ones are found near the best one."""
         before = self.standing.net
         if self._far():
-            self._nearer(FAR, beside=self.root.blanks)
+            self._nearer(FAR, FEW, beside=self.root.blanks)
         elif self._wanted:
             self._freeing.run(LONG)
         return self.standing.net < before
 
-    def _nearer(self, share: float, beside: Ints | None = None) -> None:
+    def _nearer(self, share: float, most_in_vain: int, beside: Ints | None = None) -> None:
         """Boards freed; then pieces recombined while a plan is so far and becomes better, with
         strips near the best ones at worths, if given.
         """
         if self._wanted:
             self._freeing.run(SOON)
-        before = None
-        while self._wanted and self._far(share) and self.standing.net != before:
+        in_vain = 0
+        while self._wanted and self._far(share) and in_vain < most_in_vain:
             before = self.standing.net
             self._recombining.run(self.programme.columns, beside)
+            in_vain = 0 if self.standing.net < before else in_vain + 1
 
     def to_the_end(self) -> None:
         """Better ones, as long as there is time."""

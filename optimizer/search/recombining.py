@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from itertools import count as numbers
 from operator import itemgetter
 
 from optimizer.search.answers import Whole
@@ -27,7 +28,7 @@ from stock.shop import Sawing
 MOST_BESIDE = 1_000
 """Strips near the best ones that join those of the patterns."""
 
-NODES, NODES_NEAR_BOUND = 1, 100
+NODES, NODES_NEAR_BOUND, NODES_TO_BOUND = 1, 100, 10
 
 
 class Recombined(WholeProgramme):
@@ -114,21 +115,27 @@ class Recombining:
         self, problem: Problem, tables: Sequence[CuttingTables], standing: Standing
     ) -> None:
         self.problem, self.tables, self.standing = problem, tables, standing
+        self._seeds = numbers()
 
     def run(self, columns: Sequence[Column], beside: Ints | None = None) -> None:
         """Better plans near the best one, out of the pieces of these patterns, and out of strips
         near the best ones at worths, if given (by kind, search units).
         """
         if ripped(columns):
-            self.standing.improve_by(self._programme(columns, beside), nodes=NODES)
+            seed = next(self._seeds)
+            self.standing.improve_by(self._programme(columns, beside), nodes=NODES, seed=seed)
 
     def run_near_bound(self, columns: Sequence[Column], worths: Ints) -> None:
-        """The same where few costs lie between plan and bound: longer. Where boards are ripped
-        first the bound is mostly met: only such a plan is looked for.
+        """The same where few costs lie between plan and bound, with strips near the best ones at
+        ``worths`` (by kind, search units): first a plan that meets the bound, soon, then longer:
+        where boards are ripped first the bound is mostly met, else a better plan will do.
         """
         if not ripped(columns):
             return
         programme = self._programme(columns, worths)
+        self.standing.meet_bound(programme, nodes=NODES_TO_BOUND)
+        if not self.standing.open:
+            return
         if self.problem.shop.sawing is Sawing.RIP_FIRST:
             self.standing.meet_bound(programme, nodes=NODES_NEAR_BOUND)
         else:

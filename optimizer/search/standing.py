@@ -51,6 +51,11 @@ class Standing:
         planned = self.whole is not None and not self.missing
         return planned and not (self.closed or self.watch.over())
 
+    @property
+    def gap(self) -> Decimal:
+        """Between the best plan and the bound, as far as it is told."""
+        return self.net - (self.watch.bound or Decimal(0))
+
     def consider(self, attempt: Attempt) -> None:
         """Keep the counts if they are the best so far."""
         whole = attempt.whole
@@ -131,17 +136,22 @@ class Standing:
         else:
             self.improve_by(self._programme(columns), nodes=nodes)
 
-    def improve_by(self, programme: WholeProgramme, *, nodes: int) -> None:
-        """The same over a programme's columns, by which the best plan can be cut."""
+    def improve_by(self, programme: WholeProgramme, *, nodes: int, seed: int = 0) -> None:
+        """The same over a programme's columns, by which the best plan can be cut; with another
+        ``seed`` the solver looks in another order.
+        """
         assert self.whole is not None
         programme.begin_with(self.whole)
-        attempt = programme.solve_whole(self.watch, nodes=nodes, enough=self._at_bound())
+        attempt = programme.solve_whole(self.watch, nodes=nodes, enough=self._at_bound(), seed=seed)
         if attempt.whole is not None and attempt.whole.cost < self._better():
             self.consider(attempt)
 
     def meet_bound(self, programme: WholeProgramme, *, nodes: int) -> None:
         """Look only for a plan as cheap as the bound, over a programme's columns."""
-        self.consider(programme.solve_whole(self.watch, nodes=nodes, below=self._at_bound()))
+        at_bound = self._at_bound()
+        self.consider(
+            programme.solve_whole(self.watch, nodes=nodes, below=at_bound, enough=at_bound)
+        )
 
     def _at_bound(self) -> float | None:
         """Whole counts that come to less (cents) are a plan as cheap as the bound."""
