@@ -33,11 +33,13 @@ FIRST = 3
 
 FIRST_NODES = 1
 
-DIVES = 3
+DIVES, FEWER_DIVES = 3, 2
+"""Dives, after each of which pieces are put together anew; and where there are no pieces."""
+
 SOON, LONG = 8, 40
 FEW = 3
-"""So many dives, small problems, or orders in which the solver looks at pieces, without a better
-plan, and it is left.
+"""So many small problems, or orders in which the solver looks at pieces, without a better plan, and
+it is left.
 """
 
 VERY_FAR = 0.05
@@ -107,9 +109,10 @@ class BetterPlans:
     def before_closing(self) -> None:
         """Better ones, where the gap is not worth closing yet."""
         if self._wanted and self.standing.few_steps_from(self.root.value):
-            self._diving.run(DIVES)
-            if self.standing.open:
-                self._recombined()
+            for _ in range(DIVES if ripped(self.programme.columns) else FEWER_DIVES):
+                self._diving.run(1)
+                if self.standing.open:
+                    self._recombined()
             self._freeing.run(SOON)
         elif self._far():
             self._nearer(VERY_FAR, 1)
