@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterable, Sequence
+from decimal import Decimal
 from itertools import count as numbers
 
 import numpy as np
@@ -37,6 +38,10 @@ LEAF_NODES = 50
 LIST_NODES = 5_000
 MOST_LISTED = 4_000
 """Patterns of which a leaf is searched to the end."""
+
+MORE = 100
+WORTH_MORE = Decimal("0.02")
+"""So many branches more are taken while each time they close this share of the gap."""
 
 SORTS = ("lots", "lumber", "boards", "made")
 """Boards before lay-ups: these are many and stand in for one another, so that one of them held
@@ -95,6 +100,15 @@ class Branching:
                 heapq.heappush(nodes, (cost, next(self._ticket), branch))
         if not nodes and not self.watch.over():
             self.standing.announce(min(stuck, default=None))
+
+    def run_while_rising(self, least: int) -> None:
+        """So many nodes, and more as long as the bound rises by them."""
+        self.run(least)
+        rising = True
+        while rising and self.standing.open:
+            before = self.standing.gap
+            self.run(MORE)
+            rising = before - self.standing.gap >= WORTH_MORE * before
 
     def _listed_out(self, bound: LowerBound, ranges: Ranges) -> bool:
         """Whether nothing better is left in these ranges, once the integer programme has chosen

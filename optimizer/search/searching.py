@@ -14,11 +14,8 @@ from optimizer.search.problem import Problem
 from optimizer.search.standing import Standing
 from optimizer.search.watch import Watch
 
-NODES, MORE_NODES = 300, 100
+NODES = 300
 """Branches after the gap could not be closed, before better plans are looked for."""
-
-WORTH_MORE = Decimal("0.02")
-"""So many more are taken while each time they close this share of the gap."""
 
 
 def search(
@@ -59,21 +56,13 @@ def _both_sides(
     better.before_closing()
     if standing.open:
         Closing(problem, tables, standing, watch).run(programme.columns, root)
-    _branched(branching, standing)
+    if standing.open:
+        branching.run_while_rising(NODES)
     if better.near_best():
         close_gap(problem, tables, standing, watch)
     if standing.open:
         branching.run()
     better.to_the_end()
-
-
-def _branched(branching: Branching, standing: Standing) -> None:
-    """Some branches, and more as long as the bound rises by them."""
-    nodes, rising = NODES, True
-    while standing.open and rising:
-        before = standing.gap
-        branching.run(nodes)
-        nodes, rising = MORE_NODES, before - standing.gap >= WORTH_MORE * before
 
 
 def close_gap(
