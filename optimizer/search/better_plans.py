@@ -34,13 +34,14 @@ FIRST = 3
 FIRST_NODES = 1
 
 DIVES, FEWER_DIVES = 3, 2
-"""Dives, after each of which pieces are put together anew; and where there are no pieces."""
+"""Dives before the gap is closed, each with new pieces to put together; and where there are none.
+"""
 
 SOON, LONG = 8, 40
-FEW = 3
-"""So many small problems, or orders in which the solver looks at pieces, without a better plan, and
-it is left.
-"""
+"""So many small problems without a better plan, and it is left."""
+
+ORDERS = 3
+"""In so many orders the solver looks at pieces without a better plan, and it is left."""
 
 VERY_FAR = 0.05
 """Share of its cost by which a plan is so far from the linear optimum that its boards lack pieces
@@ -121,19 +122,19 @@ class BetterPlans:
         """Whether better ones are found near the best one."""
         before = self.standing.net
         if self._far():
-            self._nearer(FAR, FEW, beside=self.root.blanks)
+            self._nearer(FAR, ORDERS, beside=self.root.blanks)
         elif self._wanted:
             self._freeing.run(LONG)
         return self.standing.net < before
 
-    def _nearer(self, share: float, most_in_vain: int, beside: Ints | None = None) -> None:
+    def _nearer(self, share: float, orders: int, beside: Ints | None = None) -> None:
         """Boards freed; then pieces recombined while a plan is so far and becomes better, with
         strips near the best ones at worths, if given.
         """
         if self._wanted:
             self._freeing.run(SOON)
         in_vain = 0
-        while self._wanted and self._far(share) and in_vain < most_in_vain:
+        while self._wanted and self._far(share) and in_vain < orders:
             before = self.standing.net
             self._recombining.run(self.programme.columns, beside)
             in_vain = 0 if self.standing.net < before else in_vain + 1

@@ -28,7 +28,7 @@ from stock.shop import Sawing
 MOST_BESIDE = 1_000
 """Strips near the best ones that join those of the patterns."""
 
-NODES, NODES_NEAR_BOUND, NODES_TO_BOUND = 1, 100, 10
+NODES, NODES_NEAR_BOUND, NODES_QUICKLY = 1, 100, 10
 
 
 class Recombined(WholeProgramme):
@@ -127,13 +127,13 @@ class Recombining:
 
     def run_near_bound(self, columns: Sequence[Column], worths: Ints) -> None:
         """The same where few costs lie between plan and bound, with strips near the best ones at
-        ``worths`` (by kind, search units): first a plan that meets the bound, soon, then longer:
-        where boards are ripped first the bound is mostly met, else a better plan will do.
+        ``worths`` (by kind, search units): first quickly a plan that meets the bound, then longer
+        too where boards are ripped first, for there it is mostly met; else any better one.
         """
         if not ripped(columns):
             return
         programme = self._programme(columns, worths)
-        self.standing.meet_bound(programme, nodes=NODES_TO_BOUND)
+        self.standing.meet_bound(programme, nodes=NODES_QUICKLY, quickly=True)
         if not self.standing.open:
             return
         if self.problem.shop.sawing is Sawing.RIP_FIRST:

@@ -146,12 +146,13 @@ class Standing:
         if attempt.whole is not None and attempt.whole.cost < self._better():
             self.consider(attempt)
 
-    def meet_bound(self, programme: WholeProgramme, *, nodes: int) -> None:
+    def meet_bound(self, programme: WholeProgramme, *, nodes: int, quickly: bool = False) -> None:
         """Look only for a plan as cheap as the bound, over a programme's columns."""
-        at_bound = self._at_bound()
-        self.consider(
-            programme.solve_whole(self.watch, nodes=nodes, below=at_bound, enough=at_bound)
+        below = self._at_bound()
+        attempt = programme.solve_whole(
+            self.watch, nodes=nodes, below=below, enough=below, quickly=quickly
         )
+        self.consider(attempt)
 
     def _at_bound(self) -> float | None:
         """Whole counts that come to less (cents) are a plan as cheap as the bound."""

@@ -47,23 +47,24 @@ class WholeProgramme(Programme):
         enough: float | None = None,
         nodes: int = MANY_NODES,
         seed: int = 0,
+        quickly: bool = False,
     ) -> Attempt:
         """The best whole counts over the columns so far, and a bound.
 
         Only what costs less than ``below`` cents is of interest. Ends with a plan of ``enough``
         cents or less, after ``nodes`` nodes, or when ``watch`` says so. Another ``seed`` looks in
-        another order.
+        another order. ``quickly`` where any plan below will do: the solver makes the programme
+        smaller first, which costs proofs time, and does not search by reduced costs.
         """
         highs, few = self._highs, nodes <= FEW_NODES
-        one_will_do = few and below is not None and below == enough
         highs.setOptionValue("random_seed", seed)
         highs.setOptionValue("mip_max_nodes", nodes)
         highs.setOptionValue("mip_pool_soft_limit", FEW_CUTS if few else MANY_CUTS)
         highs.setOptionValue("mip_allow_cut_separation_at_nodes", not few)
         highs.setOptionValue("objective_target", -highspy.kHighsInf if enough is None else enough)
         highs.setOptionValue("objective_bound", highspy.kHighsInf if below is None else below)
-        highs.setOptionValue("mip_heuristic_run_root_reduced_cost", not one_will_do)
-        highs.setOptionValue("presolve", "choose" if below is None or one_will_do else "off")
+        highs.setOptionValue("mip_heuristic_run_root_reduced_cost", not quickly)
+        highs.setOptionValue("presolve", "choose" if below is None or quickly else "off")
         run_until(highs, watch)
         info, status = highs.getInfo(), highs.getModelStatus()
         found = info.primal_solution_status == 2  # a feasible point
