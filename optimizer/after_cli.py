@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from stock.cli import faults_told, tell_backup
+from stock.cli import faults_told, tell_backup, tell_note
 
 if TYPE_CHECKING:
     from optimizer.plan.carried_out import Settled
@@ -184,5 +184,5 @@ def _tell(book: Path, settled: Settled) -> None:
         said = ", ".join(f"{count} {what}" for what, count in counts.items())
         typer.echo(f"Pieces: {said}.")
     for remark in settled.remarks:
-        typer.echo(f"Note: {remark}.")
+        tell_note(remark)
     tell_backup(book, settled.written)

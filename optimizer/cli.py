@@ -19,7 +19,7 @@ import typer
 
 from optimizer.after_cli import app as after_app
 from stock.cli import app as stock_app
-from stock.cli import faults_told
+from stock.cli import faults_told, tell_note
 from stock.lengths import Unit
 
 if TYPE_CHECKING:
@@ -113,7 +113,7 @@ def check(job: JobPath, stock: StockPath = None) -> None:
         f"{_many(len(shelf.offers), 'offer')} of {_many(len(shelf.stores), 'store')}."
     )
     for note in books.unplanned:
-        typer.echo(f"Note: {note}; until then, `plan` stops at it.")
+        tell_note(f"{note}; until then, `plan` stops at it")
     with faults_told():
         ways_of(books.stock, books.job)
     _tell_old_prices(books.stock)
@@ -287,7 +287,7 @@ def _tell_old_prices(stock: StockBook) -> None:
     from stock.prices import old_prices
 
     for sentence in old_prices(stock.offers, date.today(), stock.shop.prices_good_for):
-        typer.echo(f"Note: {sentence}.", err=True)
+        tell_note(sentence, err=True)
 
 
 def _many(count: int, noun: str) -> str:

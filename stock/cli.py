@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from textwrap import wrap
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from stock.errors import RackfirstError
+from stock.errors import WIDTH, RackfirstError
 from stock.lengths import Unit
 
 if TYPE_CHECKING:
@@ -61,6 +62,12 @@ def stocktake(
         way = "found" if line.count > 0 else "missing"
         typer.echo(f"  {line.piece.tag}: {abs(line.count)} {way}")
     tell_backup(book, written)
+
+
+def tell_note(sentence: str, *, err: bool = False) -> None:
+    """A remark, no wider than a narrow terminal; what follows its first line is indented."""
+    lines = wrap(f"Note: {sentence}.", WIDTH, subsequent_indent="  ", break_on_hyphens=False)
+    typer.echo("\n".join(lines), err=err)
 
 
 def tell_backup(book: Path, written: Written) -> None:

@@ -8,6 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+WIDTH = 80
+"""Columns of a narrow terminal: what is said there is no wider."""
+
 
 class RackfirstError(Exception):
     """Anything the user can mend. Its text is written for the user."""

@@ -126,3 +126,17 @@ def test_help_comes_without_heavy_imports() -> None:
     )
     assert "start" in done.stdout
     assert heavy.isdisjoint(done.stderr.split())
+
+
+def test_a_note_of_old_prices_is_no_wider_than_a_narrow_terminal(tmp_path: Path) -> None:
+    prices = "Store | Size | Length | Price | Priced on\n" + "\n".join(
+        f"The Yard Behind the Lower Lock, at the Old Mill | 2x{width} | 8' | 4.25 | 2020-03-28"
+        for width in (4, 6)
+    )
+    stock = workbook(tmp_path / "stock.xlsx", Prices=prices)
+    job = workbook(tmp_path / "job.xlsx", Parts=PARTS)
+    result = run("check", job, "--stock", stock)
+    assert "2 prices are older than 30 days" in " ".join(result.stderr.split())
+    assert "the oldest of 2020-03-28; ask again." in " ".join(result.stderr.split())
+    assert result.stderr.startswith("Note: The Yard Behind the Lower Lock, at the Old Mill")
+    assert max(map(len, result.stderr.splitlines())) <= 80

@@ -16,9 +16,9 @@ from optimizer.output.advice_words import (
 from optimizer.output.store_sheet import plan_b_said
 from optimizer.output.words import money, shown
 from optimizer.plan.comparison import Advice, Alternative
+from stock.errors import WIDTH
 from stock.lengths import Unit, format_length
 
-_WIDTH = 80
 _HEADS = ("Net", "Cash", "Boards", "Rack", "Glued", "Hours", "Waste", "Weight")
 _WIDTHS = (9, 9, 7, 5, 6, 6, 6, 8)
 
@@ -50,7 +50,7 @@ def advice_text(advice: Advice, unit: Unit) -> str:
 
 
 def _table(advice: Advice, unit: Unit) -> Iterator[str]:
-    names = _WIDTH - sum(_WIDTHS)
+    names = WIDTH - sum(_WIDTHS)
     heads = (f"{head:>{width}}" for head, width in zip(_HEADS, _WIDTHS, strict=True))
     yield f"{'Way':<{names}}" + "".join(heads)
     for way in advice.alternatives:
@@ -79,4 +79,4 @@ def _figures(way: Alternative, unit: Unit) -> tuple[str, ...]:
 
 
 def _wrapped(text: str, first: str = "  ") -> list[str]:
-    return wrap(shown(text), _WIDTH, initial_indent=first, subsequent_indent="    ")
+    return wrap(shown(text), WIDTH, initial_indent=first, subsequent_indent="    ")

@@ -9,8 +9,7 @@ from textwrap import wrap
 
 from optimizer.output.words import counted, money, read
 from optimizer.plan.comparison import Gain
-
-_WIDTH = 80
+from stock.errors import WIDTH
 
 
 def near_text(gains: Sequence[Gain], most: Decimal, folder: str) -> str:
@@ -20,12 +19,12 @@ def near_text(gains: Sequence[Gain], most: Decimal, folder: str) -> str:
     lines = [line for n, gain in enumerate(gains, 1) for line in _line(n, gain)]
     ends = "Found among the patterns looked at; there may be better. "
     ends += f"Each is a plan of its own: {folder}/1.json and so on."
-    return "\n".join([f"Near: for up to {money(most)} more", *lines, *wrap(ends, _WIDTH)])
+    return "\n".join([f"Near: for up to {money(most)} more", *lines, *wrap(ends, WIDTH)])
 
 
 def _line(number: int, gain: Gain) -> list[str]:
     said = f"{number:>4}  {gain_said(gain)}"
-    return wrap(said, _WIDTH, subsequent_indent=" " * 6)
+    return wrap(said, WIDTH, subsequent_indent=" " * 6)
 
 
 def gain_said(gain: Gain) -> str:

@@ -18,9 +18,9 @@ from optimizer.output.words import (
 )
 from optimizer.plan.plan import Plan, Purchase
 from optimizer.plan.tables import leftovers, parts_made, rack_list, shopping_list
+from stock.errors import WIDTH
 from stock.lengths import Unit
 
-_WIDTH = 80
 _LINES = 24
 _BOOK = "shopping.xlsx"
 
@@ -33,7 +33,7 @@ def summary(plan: Plan) -> str:
     above = [f"{plan.job}: {counted(len(plan.parts), 'part')} to make", ""]
     below = ["", *_at_the_bench(plan), "", *_bill(plan)]
     buying = _buying(plan, room=_LINES - len(above) - len(below))
-    return "\n".join(_fitted(line, _WIDTH) for line in [*above, *buying, *below])
+    return "\n".join(_fitted(line, WIDTH) for line in [*above, *buying, *below])
 
 
 def _buying(plan: Plan, room: int) -> list[str]:
