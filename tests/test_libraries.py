@@ -36,6 +36,7 @@ from optimizer.search.growing import grow, spare_patterns
 from optimizer.search.layout import lay_out
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
+from optimizer.search.solver import run_until
 from optimizer.search.watch import Watch
 from optimizer.search.whole_programme import WholeProgramme
 from optimizer.solve import solve
@@ -153,6 +154,18 @@ def test_ours_knows_that_it_was_cut_short() -> None:
     assert attempt.whole is not None
     assert not attempt.complete
     assert attempt.bound < attempt.whole.cost
+
+
+@pytest.mark.parametrize(("left", "least", "most"), [(-5, 100, 100), (50, 140, 150)])
+def test_the_solver_has_the_time_left_and_counts_what_it_ran_before(
+    monkeypatch: pytest.MonkeyPatch, left: float, least: float, most: float
+) -> None:
+    """Told to stop it goes on for up to 5 s."""
+    solver = highspy.Highs()
+    monkeypatch.setattr(solver, "getRunTime", lambda: 100.0)
+    solver.setOptionValue("output_flag", False)
+    run_until(solver, Watch(seconds=left))
+    assert least <= solver.getOptionValue("time_limit")[1] <= most
 
 
 def test_a_plan_of_a_search_cut_short_promises_no_more_than_its_bound() -> None:

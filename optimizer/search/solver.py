@@ -20,7 +20,11 @@ def solver_of(model: pulp.LpProblem, *, whole: bool) -> highspy.Highs:
 
 
 def run_until(highs: highspy.Highs, watch: Watch) -> None:
-    """Run in a thread of its own, so that the watch can end it and keep the best found."""
+    """Run in a thread of its own, so that the watch can end it and keep the best found.
+
+    The clock is the solver's to watch as well: it hears of a stop only between its steps.
+    """
+    highs.setOptionValue("time_limit", highs.getRunTime() + max(watch.left(), 0.0))
     done = threading.Event()
 
     def work() -> None:
