@@ -50,14 +50,19 @@ that other patterns have.
 
 
 def grown(
-    problem: Problem, tables: Sequence[CuttingTables], standing: Standing
+    problem: Problem,
+    tables: Sequence[CuttingTables],
+    bounding: Sequence[CuttingTables],
+    standing: Standing,
 ) -> tuple[Programme, Linear]:
-    """The linear optimum with patterns grown for it; its bound is told if all parts can be made."""
+    """The linear optimum with patterns grown for it; its bound, by the ``bounding`` tables, is told
+    if all parts can be made.
+    """
     programme = Programme(problem)
     root = grow(problem, tables, programme, standing.watch)
     standing.lacking = root.missing and not standing.watch.over()
     if not root.missing:
-        standing.announce(lower_bound(problem, tables, root.blanks, extra=root.extra).cost)
+        standing.announce(lower_bound(problem, bounding, root.blanks, extra=root.extra).cost)
     return programme, root
 
 
@@ -103,7 +108,7 @@ class BetterPlans:
         problem = replace(self.problem, shop=replace(shop, sawing=Sawing.RIP_FIRST))
         tables = [CuttingTables(problem, each.lumber, Rounding.FOR_PLANS) for each in self.tables]
         standing = Standing(problem, self.standing.net_of, watch)
-        programme, root = grown(problem, tables, standing)
+        programme, root = grown(problem, tables, tables, standing)
         BetterPlans(problem, tables, programme, root, standing, self._close).first()
         self.standing.consider(Attempt(whole=standing.whole, bound=0.0, complete=False))
 

@@ -31,8 +31,7 @@ def search(
     """
     standing = Standing(problem, net_of, watch)
     branching = Branching(problem, tables, bounding, standing, watch)
-    if tables is bounding:
-        _both_sides(problem, tables, branching, standing, watch)
+    _both_sides(problem, tables, bounding, branching, standing)
     hopeless = standing.missing and standing.lacking  # not even fractions of boards make all parts
     if not standing.closed and not hopeless:
         branching.run()
@@ -42,33 +41,38 @@ def search(
 def _both_sides(
     problem: Problem,
     tables: Sequence[CuttingTables],
+    bounding: Sequence[CuttingTables],
     branching: Branching,
     standing: Standing,
-    watch: Watch,
 ) -> None:
     """Plans first; the gap closed; if it stays open some branches, better plans near the best one,
     and if there are any the smaller gap closed; then all branches, and better plans as long as
     there is time.
+
+    Where not all lengths are exact, lists of patterns prove nothing, and the gap is left to the
+    branches.
     """
-    programme, root = grown(problem, tables, standing)
+    exact = tables is bounding
+    programme, root = grown(problem, tables, bounding, standing)
     better = BetterPlans(problem, tables, programme, root, standing, close_gap)
     better.first()
     better.before_closing()
-    if standing.open:
-        Closing(problem, tables, standing, watch).run(programme.columns, root)
+    if exact and standing.open:
+        Closing(problem, tables, standing, standing.watch).run(programme.columns, root)
     if standing.open:
         branching.run_while_rising(NODES)
-    if better.near_best():
-        close_gap(problem, tables, standing, watch)
+    if better.near_best() and exact:
+        close_gap(problem, tables, standing, standing.watch)
     if standing.open:
         branching.run()
-    better.to_the_end()
+    if exact:
+        better.to_the_end()
 
 
 def close_gap(
     problem: Problem, tables: Sequence[CuttingTables], standing: Standing, watch: Watch
 ) -> None:
     """Close the gap between a plan and the bound as far as it goes."""
-    programme, root = grown(problem, tables, standing)
+    programme, root = grown(problem, tables, tables, standing)
     if standing.open:
         Closing(problem, tables, standing, watch).run(programme.columns, root)
