@@ -206,5 +206,16 @@ def from_exact_text(text: str, unit: Unit) -> Length:
 
 def round_up(length: Length, unit: Unit) -> Length:
     """``length`` up to the next 1/16 in, or whole millimetre: what a person can set on a tape."""
-    step = MILLIMETRE if unit is Unit.MM else Fraction(1, 16)
+    step = tape_step(unit)
     return math.ceil(length / step) * step
+
+
+def round_down(length: Length, unit: Unit) -> Length:
+    """``length`` down to the last 1/16 in, or whole millimetre: what a tape shows for certain."""
+    step = tape_step(unit)
+    return length // step * step
+
+
+def tape_step(unit: Unit) -> Length:
+    """1/16 in, or a millimetre: from mark to mark of a tape."""
+    return MILLIMETRE if unit is Unit.MM else Fraction(1, 16)

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
-from math import ceil
+from math import ceil, floor
 from typing import NamedTuple
 
 from stock.lengths import Unit
@@ -151,6 +151,8 @@ def worth_in_cents(stock: StockBook, lumber: Lumber, length: Fraction, width: Fr
     bad stretches in it.
     """
     shop = stock.shop
+    marks = Fraction(254, 10) if shop.unit is Unit.MM else Fraction(16)  # of a tape, to the inch
+    length, width = floor(length * marks) / marks, floor(width * marks) / marks
     if lumber.faulty or length < shop.shortest_kept or width < shop.narrowest_kept:
         return 0
     cheapest_volume = min(
@@ -161,7 +163,9 @@ def worth_in_cents(stock: StockBook, lumber: Lumber, length: Fraction, width: Fr
         ),
         default=Fraction(0),
     )
-    factor = Fraction(1, 2) if length < 24 else Fraction(3, 4) if length < 48 else Fraction(1)
+    two_feet, four_feet = floor(24 * marks) / marks, floor(48 * marks) / marks
+    half, most = Fraction(1, 2), Fraction(3, 4)
+    factor = half if length < two_feet else most if length < four_feet else Fraction(1)
     volume = lumber.thickness * width * length
     exact = Fraction(shop.offcut_value) / 100 * cheapest_volume * volume * factor
     return int(exact + Fraction(1, 2))

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from decimal import Decimal
 from fractions import Fraction
+from itertools import product
+from types import SimpleNamespace
+from typing import Any, cast
 
 import pytest
 
-from optimizer.search.answers import Whole
+from optimizer.search.answers import Linear, Whole
+from optimizer.search.bound import LowerBound
 from optimizer.search.branching import MORE, Branching
+from optimizer.search.counts import Range, Ranges, boards, made
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.standing import Standing
@@ -51,3 +56,48 @@ def test_branches_go_on_while_they_raise_the_bound(monkeypatch: pytest.MonkeyPat
     monkeypatch.setattr(branching, "run", run)
     branching.run_while_rising(7)
     assert asked == [7, MORE, MORE, MORE]  # the last closed less than 2 % of the gap of 25
+
+
+def test_where_a_leaf_has_too_many_patterns_its_lay_ups_are_tried_and_then_all_others(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The least cost is that of an independent formulation in CP-SAT."""
+    monkeypatch.setattr("optimizer.search.branching.MOST_LISTED", 15)
+    branching, standing = begun(6)
+    left = list[list[Ranges]]()
+    at_leaf = branching._at_leaf
+
+    def watched(*leaf: Any) -> list[Ranges] | None:
+        left.append(at_leaf(*leaf) or [])
+        return left[-1]
+
+    monkeypatch.setattr(branching, "_at_leaf", watched)
+    branching.run()
+    assert any(left)
+    assert standing.closed
+    assert Fraction(standing.net) * 100 == least_cents(6)
+
+
+def test_what_is_left_of_a_leaf_is_all_but_its_lay_ups_and_nothing_twice(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    branching, _ = begun(0)
+    listed = iter([False, True])
+    monkeypatch.setattr(branching, "_listed_out", lambda *_: next(listed))
+    ranges = {made(0, 0): Range(0, 2), made(0, 1): Range(1, None), boards(0): Range(0, 1)}
+    counts = {made(0, 0): 1.0, made(0, 1): 1.0, boards(0): 1.0}
+    linear = cast(Linear, SimpleNamespace(counts=counts))
+    left = branching._at_leaf(cast(LowerBound, None), ranges, linear)
+    assert left is not None
+    for one, other in product(range(3), range(1, 5)):
+        holding = [
+            held
+            for held in left
+            if within(one, held[made(0, 0)]) and within(other, held[made(0, 1)])
+        ]
+        assert len(holding) == ((one, other) != (1, 1))
+        assert all(held[boards(0)] == Range(0, 1) for held in holding)
+
+
+def within(count: int, span: Range) -> bool:
+    return span.least <= count and (span.most is None or count <= span.most)

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
 from optimizer.job.parts import Job
 from optimizer.job.ways import NoPlanError
+from optimizer.plan.audit import audit
 from optimizer.plan.plan import Status
 from optimizer.search.watch import Watch
 from optimizer.solve import solve
+from stock.lengths import Unit
+from stock.stock_book import StockBook
 from tests.drawn_jobs import as_part
 from tests.independent import least_net, rounding_slack
 from tests.small_jobs import buying_job, small_job
@@ -30,6 +34,34 @@ def test_plan_and_bound_stand_on_either_side_of_the_least_cost(seed: int) -> Non
     net, bound, slack = Fraction(plan.cost.net), Fraction(plan.bound), rounding_slack(stock)
     assert bound - slack <= least <= net + slack
     assert net <= least * (1 + WITHIN) + slack
+
+
+@pytest.mark.parametrize("seed", [0, 4, 5, 6, 10, 16, 20, 21, 22, 24, 26, 27, 29])
+def test_so_it_is_where_boards_are_in_millimetres_and_all_else_in_inches(seed: int) -> None:
+    stock, drawn = small_job(seed)
+    stock = in_metric_sizes(stock)
+    least, proven = least_net(drawn, stock)
+    assert proven
+
+    job = Job(name="small", parts=tuple(map(as_part, drawn)))
+    plan = solve(stock, job, Watch(seconds=60))
+    assert plan.status is Status.PROVEN
+    assert abs(Fraction(plan.cost.net) - least) <= rounding_slack(stock)
+    audit(plan, stock, job)
+
+
+def in_metric_sizes(stock: StockBook) -> StockBook:
+    """The same stock as a mill that saws in millimetres sells it: 38 x 89, 2400 long."""
+
+    def rounded(inches: Fraction, to: int = 1) -> Fraction:
+        return round(inches / Unit.MM.inches / to) * to * Unit.MM.inches
+
+    offers = [
+        replace(offer, width=rounded(offer.width), length=rounded(offer.length, 300))
+        for offer in stock.offers
+    ]
+    rack = [replace(piece, width=rounded(piece.width)) for piece in stock.rack]
+    return replace(stock, offers=tuple(offers), rack=tuple(rack))
 
 
 WORKED_OUT = {

@@ -34,11 +34,12 @@ def offer(size: str, length: str, price: str, *, wood: str = "SPF", treated: boo
     )
 
 
-def shop(**changed: object) -> Shop:
-    """Keeps 12 in and longer, 1 1/2 in and wider, and values them at 30 %."""
-    return replace(default_shop(Unit.IN), **changed)  # type: ignore[arg-type]
+def shop(unit: Unit = Unit.IN, **changed: object) -> Shop:
+    """Keeps 12 in (300 mm) and longer, 1 1/2 in and wider, and values them at 30 %."""
+    return replace(default_shop(unit), **changed)  # type: ignore[arg-type]
 
 
+MM = Unit.MM.inches
 # 96 x 3 1/2 x 1 1/2 in are 504 cubic inches: 1 cent a cubic inch.
 PRICES = [
     offer("2x4", "8'", "5.04"),
@@ -63,6 +64,26 @@ PRICES = [
 def test_longer_pieces_are_worth_more_than_their_share(length: str, worth: str) -> None:
     piece = parse_length(length, Unit.IN)
     assert str(Worth(shop(), PRICES).of(lumber(), piece, Fraction(7, 2))) == worth
+
+
+def test_a_piece_counts_as_long_and_wide_as_a_tape_shows() -> None:
+    inch, metric = Worth(shop(), PRICES), Worth(shop(Unit.MM), PRICES)
+    size = Fraction(96), Fraction(7, 2)  # 2438.4 x 88.9 mm
+    assert str(inch.of(lumber(), *size)) == "1.51"
+    assert str(inch.of(lumber(), Fraction(96), Fraction(7, 2) + Fraction(1, 17))) == "1.51"
+    assert str(inch.of(lumber(), Fraction(96), Fraction(7, 2) + Fraction(1, 16))) == "1.54"
+    assert str(metric.of(lumber(), *size)) == "1.50"
+    assert str(metric.of(lumber(), 2438 * MM, 88 * MM)) == "1.50"
+    assert str(metric.of(lumber(), 2438 * MM, 89 * MM)) == "1.51"
+
+
+@pytest.mark.parametrize(
+    ("length", "worth"), [("1219.2", "0.85"), ("1219", "0.85"), ("1218", "0.64")]
+)
+def test_on_a_tape_of_millimetres_four_feet_are_four_feet(length: str, worth: str) -> None:
+    # 1219.2 mm show as 1219; 1218 mm are worth three quarters of their share.
+    piece = parse_length(length, Unit.MM), 100 * MM
+    assert str(Worth(shop(Unit.MM), PRICES).of(lumber(), *piece)) == worth
 
 
 def test_worth_grows_with_width_and_ends_where_a_piece_is_too_narrow_to_keep() -> None:
@@ -92,7 +113,10 @@ def test_a_shop_without_prices_has_worthless_offcuts() -> None:
     assert Worth(shop(), []).of(lumber(), Fraction(96), Fraction(7, 2)) == 0
 
 
-def test_the_rate_is_the_exact_worth_of_an_inch_of_width() -> None:
+def test_rates_are_the_exact_worth_of_a_square_inch() -> None:
     worth = Worth(shop(), PRICES)
-    assert worth.rate(lumber(), Fraction(96)) * Fraction(7, 2) == Fraction("1.512")
-    assert worth.rate(lumber(), Fraction(11)) == 0
+    full = Fraction("1.512") / 96 / Fraction(7, 2)
+    assert worth.rates(lumber()) == ((12, full / 2), (24, full * 3 / 4), (48, full))
+    long = Worth(shop(shortest_kept=30), PRICES)
+    assert long.rates(lumber()) == ((30, full / 2), (30, full * 3 / 4), (48, full))
+    assert worth.rates(replace(lumber(), faulty=True)) == ()

@@ -12,7 +12,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from optimizer.plan.audit_milling import Member, members_of
-from optimizer.plan.audit_wood import sound_lengths
+from optimizer.plan.audit_wood import TAPE_STEP, sound_lengths
 from optimizer.plan.plan import Board, CutKind, MadePart, Plan, Purchase
 from stock.lengths import Length
 from stock.prices import to_cent
@@ -73,6 +73,8 @@ def _worths(plan: Plan, stock: StockBook) -> Iterator[str]:
 def worth_of(board: Board, length: Length, width: Length, stock: StockBook) -> Decimal:
     """Worth of a piece of ``board``: a share of the cheapest way to buy as much of such wood."""
     shop = stock.shop
+    mark = TAPE_STEP[shop.unit]
+    length, width = length - length % mark, width - width % mark
     if length < shop.shortest_kept or width < shop.narrowest_kept:
         return NOTHING
     prices = [
@@ -81,7 +83,7 @@ def worth_of(board: Board, length: Length, width: Length, stock: StockBook) -> D
         if same_wood(offer.lumber.wood, board.wood) and offer.lumber.treated == board.treated
     ]
     new = min(prices, default=Fraction(0)) * board.thickness * width * length
-    by_length = Fraction(4 if length >= LONG else 3 if length >= MIDDLING else 2, 4)
+    by_length = Fraction(4 if length > LONG - mark else 3 if length > MIDDLING - mark else 2, 4)
     return to_cent(new * by_length * Fraction(shop.offcut_value) / 100)
 
 

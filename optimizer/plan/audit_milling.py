@@ -20,11 +20,10 @@ from typing import Any
 
 from optimizer.job.parts import Faces, Part
 from optimizer.plan.audit_grain import laid_in_one
+from optimizer.plan.audit_wood import TAPE_STEP
 from optimizer.plan.plan import Blank, Board, MadePart, Plan
-from stock.lengths import Length, Unit, exact_text
+from stock.lengths import Length, exact_text
 from stock.stock_book import StockBook
-
-TAPE_STEP = {Unit.IN: Fraction(1, 16), Unit.MM: Unit.MM.inches}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -25,6 +25,7 @@ from optimizer.search.counts import Count, Range, Ranges, boards
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.fillings import TooManyError
 from optimizer.search.growing import grow
+from optimizer.search.knapsack import Ints
 from optimizer.search.listing import Listing
 from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
@@ -93,10 +94,12 @@ class Branching:
             halved = _halved(linear)
             if halved is None:
                 self.standing.solve(self.programme.columns, ranges=ranges, nodes=LEAF_NODES)
-                if not self._listed_out(bound, ranges):
-                    stuck.append(cost)
-                continue
-            for branch in _branches(self.programme, ranges, *halved):
+                branches = self._at_leaf(bound, ranges, linear)
+            else:
+                branches = list(_branches(self.programme, ranges, *halved))
+            if branches is None:
+                stuck.append(cost)
+            for branch in branches or ():
                 heapq.heappush(nodes, (cost, next(self._ticket), branch))
         if not nodes and not self.watch.over():
             self.standing.announce(min(stuck, default=None))
@@ -110,14 +113,35 @@ class Branching:
             self.run(MORE)
             rising = before - self.standing.gap >= WORTH_MORE * before
 
-    def _listed_out(self, bound: LowerBound, ranges: Ranges) -> bool:
+    def _at_leaf(self, bound: LowerBound, ranges: Ranges, linear: Linear) -> list[Ranges] | None:
+        """What is left of a leaf: nothing, once it is searched to the end; all but the lay-ups of
+        the linear optimum, if these are, which take few patterns; None if neither is possible.
+        """
+        if self._listed_out(bound, ranges, self.problem.useful_blanks()):
+            return []
+        made = {count: round(n) for count, n in linear.counts.items() if count[0] == "made"}
+        held = {count: Range(n, n) for count, n in made.items()}
+        useful = self.problem.blanks_of({count[1:]: n for count, n in made.items()})
+        if not self._listed_out(bound, {**ranges, **held}, useful):
+            return None
+        left, so_far = list[Ranges](), dict(ranges)
+        for count, n in made.items():
+            span = ranges.get(count, Range())
+            if n > span.least:
+                left.append({**so_far, count: span.up_to(n - 1)})
+            if span.most is None or n < span.most:
+                left.append({**so_far, count: span.from_(n + 1)})
+            so_far[count] = held[count]
+        return left
+
+    def _listed_out(self, bound: LowerBound, ranges: Ranges, useful: Ints) -> bool:
         """Whether nothing better is left in these ranges, once the integer programme has chosen
-        among all patterns that a better plan could use.
+        among all patterns that a better plan could use, of which so many blanks are ``useful``.
         """
         cutoff = self.standing.cutoff()
         if self.bounding is not self.tables or cutoff is None:
             return False
-        gap, useful = cutoff - bound.cost, self.problem.useful_blanks()
+        gap = cutoff - bound.cost
         stretches = self.problem.stretches()
         held = {
             s for s in range(len(self.problem.supplies)) if ranges.get(boards(s), Range()).least

@@ -18,23 +18,23 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
-from functools import cached_property
-from math import lcm
+from functools import cached_property, partial
+from math import ceil, lcm
 
 import numpy as np
 
 from optimizer.search.board_widths import BoardWidths, Rooms
-from optimizer.search.grid import Rounding, fit_grid
+from optimizer.search.grid import Grid, Rounding, fit_grid
 from optimizer.search.knapsack import NEVER, Ints, Knapsack
 from optimizer.search.money import CENT_PARTS, money_units
 from optimizer.search.patterns import Column, Pattern, Segment, Strip
 from optimizer.search.problem import Problem
-from stock.lengths import Length
+from stock.lengths import Length, tape_step
 from stock.pieces import Lumber
 from stock.shop import Sawing
 
 MOST_TICKS_ALONG = 60_000
-MOST_TICKS_ACROSS = 12_000
+MOST_TICKS_ACROSS = 24_000
 
 
 class CuttingTables:
@@ -65,18 +65,13 @@ class CuttingTables:
         of_blanks = filter(self._may_be_ripped, self.lengths)
         self.rows = sorted(self._whole.union(of_blanks if self.crosscut_into_segments else ()))
 
-        self.along = fit_grid(
-            [*self.lengths, shop.crosscut_kerf],
-            [supply.usable for supply in supplies],
-            most=MOST_TICKS_ALONG,
-            rounding=rounding,
-        )
-        self.across = fit_grid(
-            [*(kind.width for kind in kinds), shop.rip_kerf],
-            [*self.boards, *self.widths.of_odd([*self.rows, *self.lengths])],
-            most=MOST_TICKS_ACROSS,
-            rounding=rounding,
-        )
+        marks = [tape_step(shop.unit)] if shop.offcut_value else []
+        fit = partial(fit_grid, marks=marks, rounding=rounding, bits=bool(shop.pay))
+        taken, given = [*self.lengths, shop.crosscut_kerf], [s.usable for s in supplies]
+        self.along = fit(taken, given, most=MOST_TICKS_ALONG)
+        taken = [*(kind.width for kind in kinds), shop.rip_kerf]
+        given = [*self.boards, *self.widths.of_odd([*self.rows, *self.lengths])]
+        self.across = fit(taken, given, most=MOST_TICKS_ACROSS)
         self.crosscut_kerf = self.along.taken(shop.crosscut_kerf)
         self.rip_kerf = self.across.taken(shop.rip_kerf)
         an_hour = Fraction(shop.pay)
@@ -98,15 +93,12 @@ class CuttingTables:
         of_strips = self._worth(rest_along, _column(map(across.given, self.strips)))
         of_segments = self._worth(_column(map(along.given, self.rows)), rest_across)
         of_boards = self._worth(rest_along, _column(map(across.given, self.boards)))
-        # Where nothing remains the last cut is not made. Blanks off the grid can't tell: no charge.
-        exact = along.exact_blanks and across.exact_blanks
-        spared = 0 if exact or along.rounding is Rounding.FOR_PLANS else slice(None)
-        of_strips[:, spared] += self.crosscut_pay
-        of_segments[:, spared] += self.rip_pay
-        of_boards[:, spared] += self.crosscut_pay
-
         lengths = np.array([along.taken(ell) for ell in self.lengths]) + self.crosscut_kerf
         widths = np.array([across.taken(w) for w in self.strips], dtype=np.int64) + self.rip_kerf
+        # Where nothing remains the last cut is not made.
+        of_strips[:, _nothing(along, room_along, lengths)] += self.crosscut_pay
+        of_segments[:, _nothing(across, room_across, widths)] += self.rip_pay
+        of_boards[:, _nothing(along, room_along, lengths)] += self.crosscut_pay
         self.strip_table = Knapsack(lengths, of_strips)
         self.segment_table = Knapsack(widths, of_segments)
         self.board_table = Knapsack(lengths, of_boards)
@@ -167,30 +159,27 @@ class CuttingTables:
         """Worth of leftovers of so many ticks, in search units: whole cents, as the plan counts
         them.
         """
-        rates, double = self._rates
-        return np.where(
-            widths >= self._narrowest_kept,
-            (2 * rates[lengths] * widths + double // 2) // double * CENT_PARTS,
-            0,
-        ).astype(np.int64)
-
-    @cached_property
-    def _narrowest_kept(self) -> int:
-        return int(-(-self.shop.narrowest_kept // self.across.tick))
+        mark, (rates, double) = tape_step(self.shop.unit), self._rates
+        long, wide = self.along.marks(lengths, mark), self.across.marks(widths, mark)
+        worths = (2 * rates[long] * wide + double // 2) // double * CENT_PARTS
+        return np.where(wide >= ceil(self.shop.narrowest_kept / mark), worths, 0).astype(np.int64)
 
     @cached_property
     def _rates(self) -> tuple[Ints, int]:
-        """Cents a tick of width is worth, for every length, over half of one common denominator."""
-        lengths = (*self.lengths, *(supply.usable for supply in self._supplies))
-        longest = max(map(self.along.given, lengths))
-        worth, tick = self.problem.worth, self.along.tick
-        scale = 100 * self.across.tick
-        rates = [worth.rate(self.lumber, n * tick) * scale for n in range(longest + 1)]
-        denominator = lcm(*(rate.denominator for rate in rates))
-        numerators = [int(rate * denominator) for rate in rates]
-        widest = max(self.across.given(width) for width in self.boards)
-        small = 2 * max(numerators) * widest + denominator < 2**62
-        return np.array(numerators, dtype=np.int64 if small else object), 2 * denominator
+        """Cents that a tape's mark of width is worth, at each mark of length, over half a common
+        denominator.
+        """
+        mark = tape_step(self.shop.unit)
+        longest = max([*self.lengths, *(supply.usable for supply in self._supplies)])
+        marks = np.arange(ceil((longest + self.along.tick) / mark) + 1)
+        rates = [(at, 100 * mark**2 * rate) for at, rate in self.problem.worth.rates(self.lumber)]
+        denominator = lcm(*(rate.denominator for _, rate in rates))
+        most = 2 * len(marks) * ceil(max(self.boards) / mark + 1)
+        small = all(most * rate * denominator + denominator < 2**62 for _, rate in rates)
+        found = np.zeros(len(marks), dtype=np.int64 if small else object)
+        for at, rate in rates:
+            found[ceil(at / mark) :] = int(rate * denominator)
+        return found * marks, 2 * denominator
 
     # pricing -----------------------------------------------------------------------------------
 
@@ -294,6 +283,15 @@ class CuttingTables:
         items = self.strip_table.items(strip, int(self.row_rooms[row]), first)
         blanks = (self._best_kind(self._of_strips[strip], item) for item in items)
         return Strip(self.strips[strip], tuple(blanks))
+
+
+def _nothing(grid: Grid, rooms: Ints, sizes: Ints) -> slice:
+    """The rooms in which nothing may remain. For bounds each item off the grid, its kerf too, seems
+    to leave up to a tick, and so does the board.
+    """
+    if grid.exact_blanks or grid.rounding is Rounding.FOR_PLANS or not len(sizes):
+        return slice(1)
+    return slice(2 * int(rooms[-1] // sizes.min()) + 1)
 
 
 def _column(ticks: Iterable[int]) -> Ints:

@@ -1,6 +1,12 @@
 """Whole ticks: the coarsest grid on which all lengths of a problem are whole numbers.
 
-Where that grid is too fine to be fast, a coarser one is taken: for plans blanks and kerfs are
+Blanks and kerfs add up to multiples of their own grid, so a board rounded down to it loses no cut.
+Nor does it lose any worth where what is left counts as a tape shows it, and the tape's marks are on
+the grid. Only whether nothing is left at all, so that the last cut is not paid for, goes by the
+last bit: then ticks are half as long, and any bit of a board beyond the grid is one tick. So boards
+in millimetres are exact beside blanks in inches.
+
+Where each such grid is too fine to be fast, a coarser one is taken: for plans blanks and kerfs are
 rounded up and boards down, so that what is planned fits; for bounds the other way round, so that
 nothing possible is left out.
 """
@@ -13,6 +19,7 @@ from enum import Enum
 from fractions import Fraction
 from math import ceil, floor, gcd, lcm
 
+from optimizer.search.knapsack import Ints
 from stock.lengths import Length
 
 
@@ -27,13 +34,15 @@ class Rounding(Enum):
 class Grid:
     """One direction of a board, in ticks (inches each).
 
-    ``exact``: all lengths are whole ticks; ``exact_blanks``: at least those of blanks and kerfs.
+    ``exact``: nothing is lost; ``exact_blanks``: those of blanks and kerfs are whole ticks.
     """
 
     tick: Length
     exact: bool
     exact_blanks: bool
     rounding: Rounding
+    bits: bool = False
+    """Two ticks are the grid, and one is any bit beyond it."""
 
     def taken(self, length: Length) -> int:
         """Ticks of a blank or a kerf."""
@@ -41,7 +50,15 @@ class Grid:
 
     def given(self, length: Length) -> int:
         """Ticks of a board, or of what is left of one."""
+        if self.bits:
+            whole, bit = divmod(length, 2 * self.tick)
+            return 2 * whole + bool(bit)
         return self._down(length) if self.rounding is Rounding.FOR_PLANS else self._up(length)
+
+    def marks(self, ticks: Ints, mark: Length) -> Ints:
+        """How many whole marks of a tape so many ticks are."""
+        each = self.tick / mark
+        return ticks * each.numerator // each.denominator
 
     def _up(self, length: Length) -> int:
         return ceil(length / self.tick)
@@ -51,18 +68,30 @@ class Grid:
 
 
 def fit_grid(
-    taken: Sequence[Length], given: Sequence[Length], *, most: int, rounding: Rounding
+    taken: Sequence[Length],
+    given: Sequence[Length],
+    marks: Sequence[Length],
+    *,
+    most: int,
+    rounding: Rounding,
+    bits: bool,
 ) -> Grid:
-    """The coarsest grid, of at most ``most`` ticks, that holds all lengths, or at least the taken
-    ones.
+    """The coarsest grid, of at most ``most`` ticks, on which nothing is lost; else one that holds
+    at least the lengths taken.
 
-    Blanks and kerfs add up to multiples of their own grid, so a board rounded to it loses no cut.
+    ``marks`` show what is left of a board, where that is worth anything; ``bits``: it matters
+    whether anything is left at all.
     """
+    shown = _common_measure([*taken, *marks]) / (1 + bits)
+    by_all = Grid(_common_measure([*taken, *given]), True, True, rounding)
+    by_the_tape = Grid(shown, True, True, rounding, bits)
+    by_blanks = Grid(_common_measure(taken), False, True, rounding)
+    exact = sorted((by_all, by_the_tape), key=lambda grid: grid.tick, reverse=True)
     longest = max(*taken, *given)
-    for lengths in ((*taken, *given), taken):
-        tick = _common_measure(lengths)
-        if longest <= most * tick:
-            return Grid(tick, lengths is not taken, True, rounding)
+    for grid in (*exact, by_blanks):
+        if longest <= most * grid.tick:
+            return grid
+    tick = by_blanks.tick
     return Grid(tick * ceil(longest / (most * tick)), False, False, rounding)
 
 

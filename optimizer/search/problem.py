@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import gcd
@@ -61,6 +61,14 @@ class Problem:
             for kind, each in most.items():
                 useful[kind] += int(copies * each)
         return useful
+
+    def blanks_of(self, made: Mapping[tuple[int, int], int]) -> NDArray[np.int64]:
+        """How many blanks of each kind so many makings, by part and way, take."""
+        taken = np.zeros(len(self.kinds), dtype=np.int64)
+        for (part, way), times in made.items():
+            for kind, count in self.ways[part][way].blanks:
+                taken[kind] += times * count
+        return taken
 
     def stretches(self) -> dict[int, tuple[int, ...]]:
         """Of each supply of offcuts that are cut whole, bad wood and all: the supplies of their

@@ -116,12 +116,13 @@ class Recombining:
     ) -> None:
         self.problem, self.tables, self.standing = problem, tables, standing
         self._seeds = numbers()
+        self._places = all(table.along.exact_blanks for table in tables)
 
     def run(self, columns: Sequence[Column], beside: Ints | None = None) -> None:
         """Better plans near the best one, out of the pieces of these patterns, and out of strips
         near the best ones at worths, if given (by kind, search units).
         """
-        if ripped(columns):
+        if self._places and ripped(columns):
             seed = next(self._seeds)
             self.standing.improve_by(self._programme(columns, beside), nodes=NODES, seed=seed)
 
@@ -130,7 +131,7 @@ class Recombining:
         ``worths`` (by kind, search units): first quickly a plan that meets the bound, then longer
         too where boards are ripped first, for there it is mostly met; else any better one.
         """
-        if not ripped(columns):
+        if not (self._places and ripped(columns)):
             return
         programme = self._programme(columns, worths)
         self.standing.meet_bound(programme, nodes=NODES_QUICKLY, quickly=True)
