@@ -1,7 +1,7 @@
 """A first plan and better ones, by what finds them where: in the order of the search.
 
-A first plan comes from a few patterns grown for the linear programme, soon; a second from all of
-them and some more. Where only few costs lie between plan and bound, as of boards that all cost the
+A first plan comes from very few patterns grown for the linear programme, soon; a second from a few;
+a third from all of them and some more. Where only few costs lie between plan and bound, as of boards that all cost the
 same, a better plan is all that is wanted: pieces of patterns put together anew, or dives find it.
 Where a plan is far from the bound, small problems better it before the gap is closed, so that fewer
 patterns lie below it; where it stays very far, pieces of patterns do, of all boards at once.
@@ -28,8 +28,10 @@ from optimizer.search.standing import FAR, Standing
 from optimizer.search.watch import Within
 from stock.shop import Sawing
 
-FIRST = 3
-"""Patterns for each kind of blank from which the first plan is made."""
+FIRST, SECOND = 1, 3
+"""Patterns for each kind of blank from which plans are made at first: one to look at, and a good
+one, which takes the solver a second or two where lay-ups are many.
+"""
 
 FIRST_NODES = 1
 
@@ -87,9 +89,11 @@ class BetterPlans:
         self._recombining = Recombining(problem, tables, standing)
 
     def first(self) -> None:
-        """A plan as soon as may be, and a better one."""
+        """A plan as soon as may be, and better ones."""
         programme, standing = self.programme, self.standing
-        standing.solve(programme.nearest(FIRST * len(self.problem.kinds)), nodes=FIRST_NODES)
+        for patterns in (FIRST, SECOND):
+            columns = programme.nearest(patterns * len(self.problem.kinds))
+            standing.solve(columns, nodes=FIRST_NODES, afresh=True)
         spare = spare_patterns(self.tables, self.root.blanks, standing.watch)
         programme.add(distinct([*programme.columns, *spare])[len(programme.columns) :])
         for better in (self._ripped_first, self._recombined):

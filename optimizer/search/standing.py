@@ -114,15 +114,17 @@ class Standing:
         nodes: int,
         ranges: Ranges | None = None,
         below: int | None = None,
+        afresh: bool = False,
     ) -> Attempt:
         """Try the integer programme over ``columns`` and those of the best plan; keep what is
         better.
 
         ``below``: only plans that cost less than this are looked for (search units, exact).
+        ``afresh``: not only better ones than the best, which is so poor that this would hamper.
         """
         programme = self._programme(columns)
         programme.hold(ranges or {})
-        cutoff = None if self.whole is None else self._better()
+        cutoff = None if self.whole is None or afresh else self._better()
         if below is not None:
             cutoff = min(float("inf") if cutoff is None else cutoff, below / CENT_PARTS)
         attempt = programme.solve_whole(self.watch, below=cutoff, nodes=nodes)
