@@ -1,10 +1,11 @@
 """A first plan and better ones, by what finds them where: in the order of the search.
 
 A first plan comes from very few patterns grown for the linear programme, soon; a second from a few;
-a third from all of them and some more. Where only few costs lie between plan and bound, as of boards that all cost the
-same, a better plan is all that is wanted: pieces of patterns put together anew, or dives find it.
-Where a plan is far from the bound, small problems better it before the gap is closed, so that fewer
-patterns lie below it; where it stays very far, pieces of patterns do, of all boards at once.
+a third from all of them and some more. Where only few costs lie between plan and bound, as of
+boards that all cost the same, a better plan is all that is wanted: pieces of patterns put together
+anew, or dives find it. Where a plan is far from the bound, small problems better it before the gap
+is closed, so that fewer patterns lie below it; where it stays very far, pieces of patterns do, of
+all boards at once.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from optimizer.search.freeing import Close, Freeing
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import grow, spare_patterns
 from optimizer.search.knapsack import Ints
-from optimizer.search.patterns import distinct
+from optimizer.search.patterns import Column, distinct
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.recombining import Recombining, ripped
@@ -91,9 +92,12 @@ class BetterPlans:
     def first(self) -> None:
         """A plan as soon as may be, and better ones."""
         programme, standing = self.programme, self.standing
-        for patterns in (FIRST, SECOND):
-            columns = programme.nearest(patterns * len(self.problem.kinds))
-            standing.solve(columns, nodes=FIRST_NODES, afresh=True)
+        first, second = (programme.nearest(n * len(self.problem.kinds)) for n in (FIRST, SECOND))
+        standing.solve(first, nodes=FIRST_NODES)
+        if standing.missing:
+            first = distinct([*first, *self._plentiful()])
+            standing.solve(first, nodes=FIRST_NODES, afresh=True)
+        standing.solve(second, nodes=FIRST_NODES, afresh=True)
         spare = spare_patterns(self.tables, self.root.blanks, standing.watch)
         programme.add(distinct([*programme.columns, *spare])[len(programme.columns) :])
         for better in (self._ripped_first, self._recombined):
@@ -101,6 +105,17 @@ class BetterPlans:
                 better()
         if not (standing.closed or standing.watch.over()):
             standing.improve(programme.columns, nodes=FIRST_NODES)
+
+    def _plentiful(self) -> list[Column]:
+        """For each kind of blank the nearest pattern of a board that is had as often as wanted: so
+        all parts can be made where the nearest of all are of offcuts.
+        """
+        found, supplies = dict[int, Column](), self.problem.supplies
+        for column in self.programme.nearest(len(self.programme.columns)):
+            if supplies[column.pattern.supply].limit is None:
+                for kind, _ in column.counts:
+                    found.setdefault(kind, column)
+        return distinct(found.values())
 
     def _ripped_first(self) -> None:
         """In a free shop: plans of boards that are ripped first. Fewer pieces make them, and often
