@@ -1,11 +1,11 @@
 """A first plan and better ones, by what finds them where: in the order of the search.
 
-A first plan comes from very few patterns grown for the linear programme, soon; a second from a few;
-a third from all of them and some more. Where only few costs lie between plan and bound, as of
-boards that all cost the same, a better plan is all that is wanted: pieces of patterns put together
-anew, or dives find it. Where a plan is far from the bound, small problems better it before the gap
-is closed, so that fewer patterns lie below it; where it stays very far, pieces of patterns do, of
-all boards at once.
+A first plan comes from a few patterns grown for the linear programme, soon (where lay-ups are to be
+chosen, a poor one before it from very few); a second from all of them and some more. Where only few
+costs lie between plan and bound, as of boards that all cost the same, a better plan is all that is
+wanted: pieces of patterns put together anew, or dives find it. Where a plan is far from the bound,
+small problems better it before the gap is closed, so that fewer patterns lie below it; where it
+stays very far, pieces of patterns do, of all boards at once.
 """
 
 from __future__ import annotations
@@ -30,8 +30,8 @@ from optimizer.search.watch import Within
 from stock.shop import Sawing
 
 FIRST, SECOND = 1, 3
-"""Patterns for each kind of blank from which plans are made at first: one to look at, and a good
-one, which takes the solver a second or two where lay-ups are many.
+"""Patterns for each kind of blank from which the first plans are made: where lay-ups are to be
+chosen one to look at, and a good one.
 """
 
 FIRST_NODES = 1
@@ -92,12 +92,9 @@ class BetterPlans:
     def first(self) -> None:
         """A plan as soon as may be, and better ones."""
         programme, standing = self.programme, self.standing
-        first, second = (programme.nearest(n * len(self.problem.kinds)) for n in (FIRST, SECOND))
-        standing.solve(first, nodes=FIRST_NODES)
-        if standing.missing:
-            first = distinct([*first, *self._plentiful()])
-            standing.solve(first, nodes=FIRST_NODES, afresh=True)
-        standing.solve(second, nodes=FIRST_NODES, afresh=True)
+        if any(len(ways) > 1 for ways in self.problem.ways):
+            self._to_look_at()
+        standing.solve(self._nearest(SECOND), nodes=FIRST_NODES, afresh=True)
         spare = spare_patterns(self.tables, self.root.blanks, standing.watch)
         programme.add(distinct([*programme.columns, *spare])[len(programme.columns) :])
         for better in (self._ripped_first, self._recombined):
@@ -105,6 +102,18 @@ class BetterPlans:
                 better()
         if not (standing.closed or standing.watch.over()):
             standing.improve(programme.columns, nodes=FIRST_NODES)
+
+    def _to_look_at(self) -> None:
+        """A poor plan, where a good one takes the solver a second or two."""
+        columns = self._nearest(FIRST)
+        self.standing.solve(columns, nodes=FIRST_NODES)
+        if self.standing.missing:
+            columns = distinct([*columns, *self._plentiful()])
+            self.standing.solve(columns, nodes=FIRST_NODES, afresh=True)
+
+    def _nearest(self, each: int) -> list[Column]:
+        """The patterns nearest to the optimum, so many for each kind of blank."""
+        return self.programme.nearest(each * len(self.problem.kinds))
 
     def _plentiful(self) -> list[Column]:
         """For each kind of blank the nearest pattern of a board that is had as often as wanted: so
