@@ -68,13 +68,16 @@ class Closing:
         self.programme = Programme(problem)
         self.levels = Levels(tables, standing, watch)
         self.chance = np.random.default_rng(SEED)
+        self.cut_short = False
+        """Whether more branches could have closed it."""
         self._tried: set[Column] = set()
 
-    def run(self, columns: Sequence[Column], root: Linear) -> bool:
-        """Close the gap as far as it goes; whether nothing better is left.
+    def run(self, columns: Sequence[Column], root: Linear, *, nodes: int = MOST_NODES) -> bool:
+        """Close the gap as far as it goes with so many branches; whether nothing better is left.
 
         ``root`` is the linear optimum over all patterns, ``columns`` are some to begin with.
         """
+        self.nodes = nodes
         at_root = self._prices(root)
         only_a_plan_lacks = self.standing.few_steps_from(root.value)
         self.levels.begin(at_root, MOST_LISTED if only_a_plan_lacks else NEAR)
@@ -132,7 +135,8 @@ class Closing:
             columns, level = self.levels.nearest(prices, bound, few)
             if len(columns) > MOST_SOLVED or level <= bound:
                 break
-            if not self.standing.solve(columns, nodes=MOST_NODES, below=level).complete:
+            if not self.standing.solve(columns, nodes=self.nodes, below=level).complete:
+                self.cut_short = True
                 break
             if not self.standing.announce(level):
                 return True

@@ -17,6 +17,11 @@ from optimizer.search.watch import Watch
 NODES = 300
 """Branches after the gap could not be closed, before better plans are looked for."""
 
+BRANCHES = 200
+"""The solver's own before: of some jobs whose boards are few it takes very many, where ours on
+counts are a few dozen.
+"""
+
 
 def search(
     problem: Problem,
@@ -45,9 +50,9 @@ def _both_sides(
     branching: Branching,
     standing: Standing,
 ) -> None:
-    """Plans first; the gap closed; if it stays open some branches, better plans near the best one,
-    and if there are any the smaller gap closed; then all branches, and better plans as long as
-    there is time.
+    """Plans first; the gap closed with few branches of the solver's; if it stays open some of ours,
+    and better plans near the best one; if there are any, or few were too few, the gap closed with
+    many; then all branches of ours, and better plans as long as there is time.
 
     Where not all lengths are exact, lists of patterns prove nothing, and the gap is left to the
     branches.
@@ -57,11 +62,13 @@ def _both_sides(
     better = BetterPlans(problem, tables, programme, root, standing, close_gap)
     better.first()
     better.before_closing()
+    closing = Closing(problem, tables, standing, standing.watch)
     if exact and standing.open:
-        Closing(problem, tables, standing, standing.watch).run(programme.columns, root)
+        closing.run(programme.columns, root, nodes=BRANCHES)
     if standing.open:
         branching.run_while_rising(NODES)
-    if better.near_best() and exact:
+    nearer = better.near_best()
+    if exact and standing.open and (nearer or closing.cut_short):
         close_gap(problem, tables, standing, standing.watch)
     if standing.open:
         branching.run()
