@@ -1,0 +1,44 @@
+"""Closing the gap: what few branches of the solver's leave open is said to be open."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from optimizer.search.better_plans import BetterPlans, grown
+from optimizer.search.closing import Closing
+from optimizer.search.cutting import CuttingTables
+from optimizer.search.grid import Rounding
+from optimizer.search.searching import close_gap
+from optimizer.search.standing import Standing
+from optimizer.search.watch import Watch
+from stock.prices import to_cent
+from tests.drawn_jobs import drawn_problem, least_cents
+
+
+def closed(seed: int, nodes: int) -> tuple[bool, Closing, Standing]:
+    problem, watch = drawn_problem(seed), Watch(seconds=60)
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
+    programme, root = grown(problem, tables, tables, standing)
+    BetterPlans(problem, tables, programme, root, standing, close_gap).first()
+    closing = Closing(problem, tables, standing, watch)
+    return closing.run(programme.columns, root, nodes=nodes), closing, standing
+
+
+@pytest.mark.parametrize("seed", [9, 16, 22, 27])
+def test_without_branches_it_says_that_it_was_cut_short_and_with_them_it_ends(seed: int) -> None:
+    """The least cost is that of an independent formulation in CP-SAT."""
+    least, half_a_cent = least_cents(seed), Fraction(1, 2)
+
+    done, closing, standing = closed(seed, nodes=0)
+    assert not done
+    assert closing.cut_short
+    assert standing.watch.bound is not None
+    assert Fraction(standing.watch.bound) * 100 <= least + half_a_cent
+
+    done, closing, standing = closed(seed, nodes=50_000)
+    assert done
+    assert not closing.cut_short
+    assert abs(Fraction(standing.net) * 100 - least) <= half_a_cent
