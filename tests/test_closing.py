@@ -23,8 +23,8 @@ def closed(seed: int, nodes: int) -> tuple[bool, Closing, Standing]:
     standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
     programme, root = grown(problem, tables, tables, standing)
     BetterPlans(problem, tables, programme, root, standing, close_gap).first()
-    closing = Closing(problem, tables, standing, watch)
-    return closing.run(programme.columns, root, nodes=nodes), closing, standing
+    closing = Closing(problem, tables, standing, watch, nodes=nodes)
+    return closing.run(programme.columns, root), closing, standing
 
 
 @pytest.mark.parametrize("seed", [9, 16, 22, 27])

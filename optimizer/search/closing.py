@@ -63,21 +63,23 @@ class Closing:
         tables: Sequence[CuttingTables],
         standing: Standing,
         watch: Watch,
+        *,
+        nodes: int = MOST_NODES,
     ) -> None:
         self.problem, self.tables, self.standing, self.watch = problem, tables, standing, watch
+        self.nodes = nodes
         self.programme = Programme(problem)
         self.levels = Levels(tables, standing, watch)
         self.chance = np.random.default_rng(SEED)
         self.cut_short = False
-        """Whether more branches could have closed it."""
+        """Whether more than so many ``nodes`` could have closed it."""
         self._tried: set[Column] = set()
 
-    def run(self, columns: Sequence[Column], root: Linear, *, nodes: int = MOST_NODES) -> bool:
-        """Close the gap as far as it goes with so many branches; whether nothing better is left.
+    def run(self, columns: Sequence[Column], root: Linear) -> bool:
+        """Close the gap as far as it goes; whether nothing better is left.
 
         ``root`` is the linear optimum over all patterns, ``columns`` are some to begin with.
         """
-        self.nodes = nodes
         at_root = self._prices(root)
         only_a_plan_lacks = self.standing.few_steps_from(root.value)
         self.levels.begin(at_root, MOST_LISTED if only_a_plan_lacks else NEAR)

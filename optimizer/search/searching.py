@@ -62,9 +62,9 @@ def _both_sides(
     better = BetterPlans(problem, tables, programme, root, standing, close_gap)
     better.first()
     better.before_closing()
-    closing = Closing(problem, tables, standing, standing.watch)
+    closing = Closing(problem, tables, standing, standing.watch, nodes=BRANCHES)
     if exact and standing.open:
-        closing.run(programme.columns, root, nodes=BRANCHES)
+        closing.run(programme.columns, root)
     if standing.open:
         branching.run_while_rising(NODES)
     nearer = better.near_best()
