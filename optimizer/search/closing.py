@@ -137,7 +137,8 @@ class Closing:
             columns, level = self.levels.nearest(prices, bound, few)
             if len(columns) > MOST_SOLVED or level <= bound:
                 break
-            if not self.standing.solve(columns, nodes=self.nodes, below=level).complete:
+            rounded = self.programme.rounded
+            if not self.standing.choose(columns, rounded, nodes=self.nodes, below=level).complete:
                 self.cut_short = True
                 break
             if not self.standing.announce(level):

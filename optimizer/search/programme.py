@@ -98,6 +98,16 @@ class Programme:
         self._highs.addRow(least, highspy.kHighsInf, len(at), at, entries[at])
         return row
 
+    def _require_rounded(self, rows: Floats, least: Floats) -> None:
+        for row, reached in zip(rows, least, strict=True):
+            self._require(float(reached), row)
+
+    def lift(self, rounded: RoundedRows) -> None:
+        """Let these rows hold too, before patterns join; over others of the problem they gain."""
+        self.rounded = rounded.copy()
+        own = self._entries(np.arange(self._first_column))
+        self._require_rounded(self.rounded.coefficients(own), self.rounded.least())
+
     def _append(self, costs: Sequence[float], entries: Sequence[Mapping[int, float]]) -> None:
         """Columns at these costs (cents), with their entries by row."""
         first, count = self._highs.getNumCol(), len(costs)
@@ -211,8 +221,7 @@ class Programme:
         every = np.arange(len(value))
         blocks = (every[start : start + AT_ONCE] for start in range(0, len(value), AT_ONCE))
         rows = np.hstack([self.rounded.coefficients(self._entries(b))[new] for b in blocks])
-        for row, least in zip(rows, self.rounded.least()[new], strict=True):
-            self._require(float(least), row)
+        self._require_rounded(rows, self.rounded.least()[new])
         return added
 
     def round_off_beside(self, most: int, chance: np.random.Generator, spread: float) -> int:

@@ -17,7 +17,7 @@ from optimizer.search.watch import Watch
 NODES = 300
 """Branches after the gap could not be closed, before better plans are looked for."""
 
-BRANCHES = 200
+BRANCHES = 2_000
 """The solver's own before: of some jobs whose boards are few it takes very many, where ours on
 counts are a few dozen.
 """

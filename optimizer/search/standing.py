@@ -12,10 +12,12 @@ from decimal import Decimal
 from fractions import Fraction
 
 from optimizer.search.answers import Attempt, Whole
+from optimizer.search.branch_and_bound import BranchAndBound
 from optimizer.search.counts import Ranges
 from optimizer.search.money import CENT_PARTS, as_money
 from optimizer.search.patterns import Cheapest, Column, distinct, keep_cheapest
 from optimizer.search.problem import Problem
+from optimizer.search.rounded_rows import RoundedRows
 from optimizer.search.watch import Watch
 from optimizer.search.whole_programme import WholeProgramme
 from stock.prices import to_cent
@@ -131,6 +133,21 @@ class Standing:
         self.consider(attempt)
         return attempt
 
+    def choose(
+        self, columns: Sequence[Column], rounded: RoundedRows, *, nodes: int, below: int
+    ) -> Attempt:
+        """The best whole counts over ``columns``, of plans that cost less than ``below`` (search
+        units, exact); what is better is kept. ``rounded`` rows hold from the start.
+        """
+        programme = self._programme(columns, rounded)
+
+        def better(whole: Whole) -> float:
+            self.consider(Attempt(whole=whole, bound=0.0, complete=False))
+            return self._better()
+
+        search = BranchAndBound(programme, self.watch, better)
+        return search.run(min(self._better(), below / CENT_PARTS), nodes)
+
     def improve(self, columns: Sequence[Column], *, nodes: int) -> None:
         """The same from the best plan on, so that the solver looks near it too; it proves less."""
         if self.whole is None:
@@ -161,12 +178,16 @@ class Standing:
         bound = self.watch.bound
         return None if bound is None else float(bound) * 100 + 0.5 * self.step
 
-    def _programme(self, columns: Sequence[Column]) -> WholeProgramme:
+    def _programme(
+        self, columns: Sequence[Column], rounded: RoundedRows | None = None
+    ) -> WholeProgramme:
         """The integer programme over columns and those of the best plan."""
         best = () if self.whole is None else self.whole.boards
         columns = distinct([*columns, *(column for column, _ in best)])
         keep_cheapest(self.tried, columns)
         programme = WholeProgramme(self.problem)
+        if rounded is not None:
+            programme.lift(rounded)
         programme.add(columns)
         return programme
 

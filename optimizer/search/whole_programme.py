@@ -16,6 +16,7 @@ from optimizer.search.first_rows import Floats
 from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
+from optimizer.search.relaxation import Relaxation
 from optimizer.search.solver import run_until
 from optimizer.search.watch import Watch
 
@@ -73,7 +74,12 @@ class WholeProgramme(Programme):
         bound = info.mip_dual_bound
         if complete and not found:
             bound = highspy.kHighsInf if below is None else below
-        return Attempt(whole=self._counts() if found else None, bound=bound, complete=complete)
+        return Attempt(whole=self.counts() if found else None, bound=bound, complete=complete)
+
+    def relaxed(self) -> Relaxation:
+        """The same with counts that need not be whole; from now on no column or row joins."""
+        rows = [row for count, row in self._row.items() if count[0] in ("boards", "lumber")]
+        return Relaxation(self._highs, rows)
 
     def begin_with(self, whole: Whole) -> None:
         """Look for whole counts from these on; their columns are among the programme's, or others
@@ -122,7 +128,8 @@ class WholeProgramme(Programme):
         amounts[self._first_column :] = what.columns
         return amounts
 
-    def _counts(self) -> Whole:
+    def counts(self) -> Whole:
+        """Those of the last optimum."""
         counts = [round(v) for v in self._highs.getSolution().col_value]
         return Whole(
             boards=tuple(self._boards(counts[self._first_column :]).items()),
