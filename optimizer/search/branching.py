@@ -13,7 +13,7 @@ Research 48, 2000; Belov and Scheithauer, European Journal of Operational Resear
 from __future__ import annotations
 
 import heapq
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from itertools import count as numbers
 
@@ -27,11 +27,14 @@ from optimizer.search.fillings import TooManyError
 from optimizer.search.growing import grow
 from optimizer.search.knapsack import Ints
 from optimizer.search.listing import Listing
+from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.shares import lot_prices
+from optimizer.search.solver import NOTHING
 from optimizer.search.standing import Standing
+from optimizer.search.trials import STEPS, Trials
 from optimizer.search.watch import Watch
 
 HALVED = 1e-5
@@ -44,9 +47,9 @@ MORE = 100
 WORTH_MORE = Decimal("0.02")
 """So many branches more are taken while each time they close this share of the gap."""
 
-SORTS = ("lots", "lumber", "boards", "made")
+SORTS = (("lots",), ("lumber", "boards"), ("made",))
 """Boards before lay-ups: these are many and stand in for one another, so that one of them held
-hardly moves the linear optimum.
+hardly moves the linear optimum, once patterns are grown for the others.
 """
 
 
@@ -62,9 +65,10 @@ class Branching:
         watch: Watch,
     ) -> None:
         self.problem, self.tables, self.bounding = problem, tables, bounding
-        self.programme = Programme(problem, lots=bool(problem.lots))
+        self.programme = Programme(problem, lots=bool(problem.lots), lacking=True)
         self.standing, self.watch = standing, watch
         self._ticket = numbers()
+        self._trials = Trials[Count]()
         self._nodes: list[tuple[int, int, Ranges]] = [(0, next(self._ticket), {})]
         self._stuck: list[int] = []
 
@@ -89,14 +93,14 @@ class Branching:
                 lots=lot_prices(self.problem, linear, ranges),
             )
             cost = max(cost, bound.cost)
-            if not self.standing.hopeful(cost):
+            if linear.value == NOTHING or not self.standing.hopeful(cost):
                 continue
             halved = _halved(linear)
-            if halved is None:
+            if not halved:
                 self.standing.solve(self.programme.columns, ranges=ranges, nodes=LEAF_NODES)
                 branches = self._at_leaf(bound, ranges, linear)
             else:
-                branches = list(_branches(self.programme, ranges, *halved))
+                branches = self._branches(ranges, halved, linear.value)
             if branches is None:
                 stuck.append(cost)
             for branch in branches or ():
@@ -112,6 +116,21 @@ class Branching:
             before = self.standing.gap
             self.run(MORE)
             rising = before - self.standing.gap >= WORTH_MORE * before
+
+    def _branches(self, ranges: Ranges, halved: Mapping[Count, float], cost: float) -> list[Ranges]:
+        """Both halves of the count that raises the cost most, as far as the patterns so far tell."""
+        cutoff, start = self.standing.cutoff(), self.programme.basis()
+
+        def half(count: Count, upper: bool) -> Ranges:
+            span, value = ranges.get(count, self.programme.free(count)), int(halved[count])
+            return {**ranges, count: span.from_(value + 1) if upper else span.up_to(value)}
+
+        def cost_of(count: Count, upper: bool) -> float:
+            return self.programme.try_ranges(half(count, upper), start, STEPS)
+
+        below = NOTHING if cutoff is None else max(cost, cutoff / CENT_PARTS)
+        chosen, _ = self._trials.choose(halved, cost, below, cost_of)
+        return [half(chosen, upper) for upper in (False, True)]
 
     def _at_leaf(self, bound: LowerBound, ranges: Ranges, linear: Linear) -> list[Ranges] | None:
         """What is left of a leaf: nothing, once it is searched to the end; all but the lay-ups of
@@ -161,20 +180,10 @@ class Branching:
         return self.standing.solve(columns, ranges=ranges, nodes=LIST_NODES).complete
 
 
-def _halved(linear: Linear) -> tuple[Count, float] | None:
-    """The count to branch on: the most halved of the first sort that has one."""
-    halved = [
-        (SORTS.index(count[0]), -min(value % 1, 1 - value % 1), count, value)
-        for count, value in linear.counts.items()
-        if HALVED < value % 1 < 1 - HALVED
-    ]
-    if not halved:
-        return None
-    _, _, count, value = min(halved)
-    return count, value
-
-
-def _branches(programme: Programme, ranges: Ranges, count: Count, value: float) -> Iterable[Ranges]:
-    span = ranges.get(count, programme.free(count))
-    yield {**ranges, count: span.up_to(int(value))}
-    yield {**ranges, count: span.from_(int(value) + 1)}
+def _halved(linear: Linear) -> dict[Count, float]:
+    """The counts to branch on, the most halved first: those of the first sorts that have some."""
+    halved = {c: value for c, value in linear.counts.items() if HALVED < value % 1 < 1 - HALVED}
+    for sorts in SORTS:
+        if those := {c: value for c, value in halved.items() if c[0] in sorts}:
+            return dict(sorted(those.items(), key=lambda each: (abs(each[1] % 1 - 0.5), each[0])))
+    return {}

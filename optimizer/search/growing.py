@@ -22,6 +22,7 @@ from optimizer.search.knapsack import NEVER, Ints
 from optimizer.search.patterns import Column, distinct
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
+from optimizer.search.solver import NOTHING
 from optimizer.search.watch import Watch
 
 MOST_AT_ONCE = 16
@@ -38,9 +39,11 @@ LEAST_GAIN = 2**14
 def grow(
     problem: Problem, tables: Sequence[CuttingTables], programme: Programme, watch: Watch
 ) -> Linear:
-    """Add patterns to ``programme`` until none gains; then its linear optimum is that of all."""
+    """Add patterns to ``programme`` until none gains; then its linear optimum is that of all. It
+    costs ``NOTHING`` where counts are held that contradict each other.
+    """
     linear = programme.solve_linear()
-    while not watch.over():
+    while linear.value < NOTHING and not watch.over():
         fresh = [
             column
             for index, table in enumerate(tables)

@@ -21,7 +21,7 @@ from optimizer.search.money import CENT_PARTS, cents, money_units
 from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.rounded_rows import RoundedRows
-from optimizer.search.solver import solver_of
+from optimizer.search.solver import run_linear, solver_of
 
 HALVED = 0.005
 """A count so far from whole is halved."""
@@ -34,12 +34,16 @@ MULTIPLES = tuple(sign * n for n in range(1, 8) for sign in (1, -1))
 
 
 class Programme:
-    """The linear programme of one problem; with ``lots`` it buys these and not their boards."""
+    """The linear programme of one problem; with ``lots`` it buys these and not their boards.
+
+    ``lacking``: blanks may be lacking, at the price of a missing part, so that lay-ups can be held
+    for which no pattern is known yet.
+    """
 
     whole: ClassVar[bool] = False
     """Whether all counts are whole, sums are in cents, and lots are bought."""
 
-    def __init__(self, problem: Problem, *, lots: bool = False) -> None:
+    def __init__(self, problem: Problem, *, lots: bool = False, lacking: bool = False) -> None:
         self.problem, whole = problem, self.whole
         self.columns: list[Column] = []
         model = Model(problem, whole=whole, lots=whole or lots)
@@ -53,6 +57,11 @@ class Programme:
         self._made = {way: x.index for way, x in model.made.items()}
         self._missing = [part.index for part in model.missing]
         self._lots = [count.index for _, count in model.lots]
+        if lacking:
+            penalty = self._highs.getLp().col_cost_[self._missing[0]]
+            kinds = range(len(problem.kinds))
+            blanks = [{self._row["blank", kind, 0]: 1.0} for kind in kinds]
+            self._append([penalty] * len(blanks), blanks)
         self._first_column = self._highs.getNumCol()
 
     def add(self, columns: Sequence[Column]) -> None:
@@ -165,7 +174,7 @@ class Programme:
 
     def solve_linear(self) -> Linear:
         """The linear optimum over the columns so far, warm from the last one."""
-        self._highs.run()
+        cost = run_linear(self._highs)
         solution = self._highs.getSolution()
         duals, activity = np.array(solution.row_dual) * CENT_PARTS, solution.row_value
         value = solution.col_value
@@ -183,7 +192,7 @@ class Programme:
                 pays[s] = max(-int(duals[self._row["lot", s, 0]]), 0)
                 extra[boards(s)] += money_units(supply.share - supply.kept) - pays[s]
         return Linear(
-            value=self._highs.getInfo().objective_function_value,
+            value=cost,
             rows=asked[: len(self.first)],
             rounded=asked[len(self.first) :],
             blanks=asked[self.first.of_kinds],
@@ -193,6 +202,15 @@ class Programme:
             pays=pays,
             fees={row[1]: int(duals[n]) for row, n in self._row.items() if row[0] == "cuts"},
         )
+
+    def basis(self) -> highspy.HighsBasis:
+        """Where the last optimum stands."""
+        return self._highs.getBasis()
+
+    def try_ranges(self, ranges: Ranges, start: highspy.HighsBasis, steps: int) -> float:
+        """What the optimum with counts in ranges costs, or less after so many steps from a basis."""
+        self.hold(ranges)
+        return run_linear(self._highs, start, steps)
 
     def nearest(self, most: int) -> list[Column]:
         """The columns, at most so many, whose reduced costs at the last optimum are least."""

@@ -13,12 +13,7 @@ import highspy
 import numpy as np
 
 from optimizer.search.first_rows import Floats
-
-NOTHING = float("inf")
-"""What the optimum of a box costs that holds nothing of interest."""
-
-NO_LIMIT = 2**31 - 1
-_NOTHING_THERE = (highspy.HighsModelStatus.kInfeasible, highspy.HighsModelStatus.kObjectiveBound)
+from optimizer.search.solver import NO_LIMIT, NOTHING, run_linear
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,15 +77,9 @@ class Relaxation:
         is not ``below``.
         """
         self._hold(box)
-        if start is not None:
-            self._highs.setBasis(start)
         self._highs.setOptionValue("objective_bound", below)
-        self._highs.setOptionValue("simplex_iteration_limit", steps)
-        self._highs.run()
-        value = self._highs.getInfo().objective_function_value
-        if self._highs.getModelStatus() in _NOTHING_THERE or value >= below:
-            return NOTHING
-        return float(value)
+        value = run_linear(self._highs, start, steps)
+        return value if value < below else NOTHING
 
     def optimum(self) -> Optimum:
         """The last optimum."""

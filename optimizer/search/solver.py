@@ -9,6 +9,14 @@ import pulp
 
 from optimizer.search.watch import Watch
 
+NOTHING = float("inf")
+"""What the optimum of a programme costs that holds nothing, or nothing of interest."""
+
+NO_LIMIT = 2**31 - 1
+"""Steps of the simplex method that no run takes."""
+
+_NOTHING_THERE = (highspy.HighsModelStatus.kInfeasible, highspy.HighsModelStatus.kObjectiveBound)
+
 
 def solver_of(model: pulp.LpProblem, *, whole: bool) -> highspy.Highs:
     """The solver's own object, built by PuLP, to which columns can be added without a rebuild."""
@@ -17,6 +25,21 @@ def solver_of(model: pulp.LpProblem, *, whole: bool) -> highspy.Highs:
     solver.buildSolverModel(model)
     highs: highspy.Highs = model.solverModel
     return highs
+
+
+def run_linear(
+    highs: highspy.Highs, start: highspy.HighsBasis | None = None, steps: int = NO_LIMIT
+) -> float:
+    """Run a linear programme from a basis, or from the last one; what its optimum costs, or less if
+    that takes more ``steps``: ``NOTHING``, if there is none within the solver's bound.
+    """
+    if start is not None:
+        highs.setBasis(start)
+    highs.setOptionValue("simplex_iteration_limit", steps)
+    highs.run()
+    if highs.getModelStatus() in _NOTHING_THERE:
+        return NOTHING
+    return float(highs.getInfo().objective_function_value)
 
 
 def run_until(highs: highspy.Highs, watch: Watch) -> None:
