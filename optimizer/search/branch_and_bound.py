@@ -12,6 +12,7 @@ import heapq
 from collections.abc import Callable, Iterable, Mapping
 from itertools import count as numbers
 from math import ceil, floor
+from typing import TypeAlias
 
 import numpy as np
 
@@ -19,12 +20,20 @@ from optimizer.search.answers import Attempt, Whole
 from optimizer.search.first_rows import Floats
 from optimizer.search.knapsack import Ints
 from optimizer.search.relaxation import Box, Optimum
-from optimizer.search.solver import NOTHING
-from optimizer.search.trials import STEPS, Trials
+from optimizer.search.solver import NOTHING, Basis
+from optimizer.search.trials import Trials
 from optimizer.search.watch import Watch
 from optimizer.search.whole_programme import WholeProgramme
 
 HALVED = 1e-6
+
+Ranges: TypeAlias = Mapping[int, tuple[float, float]]
+"""What some counts are at least and at most, by their place in a box."""
+
+Node: TypeAlias = tuple[float, int, Ranges, Basis | None]
+"""What it costs at the least, its number, its ranges, where its optimum is looked for from."""
+
+
 class BranchAndBound:
     """The best whole counts of a programme; ``found`` hears of each, and says below which cost the
     next is of interest (cents).
@@ -39,8 +48,8 @@ class BranchAndBound:
 
     def run(self, below: float, nodes: int) -> Attempt:
         """Until nothing is left ``below``, or after so many nodes, or the watch ends it."""
-        ticket, best = numbers(), None
-        open_nodes = [(0.0, next(ticket), dict[int, tuple[float, float]](), None)]
+        number, best = numbers(), None
+        open_nodes: list[Node] = [(0.0, next(number), {}, None)]
         for _ in range(nodes):
             if not open_nodes or open_nodes[0][0] >= below or self.watch.over():
                 break
@@ -57,28 +66,30 @@ class BranchAndBound:
                 continue
             box = box.tightened(optimum, below - cost)
             for least, child in self._branches(box, optimum, halved, cost, below):
-                heapq.heappush(open_nodes, (least, next(ticket), {**ranges, **child}, optimum.basis))
+                node = (least, next(number), {**ranges, **child}, optimum.basis)
+                heapq.heappush(open_nodes, node)
         bound = min([below, *(node[0] for node in open_nodes)])
         return Attempt(whole=best, bound=bound, complete=bound >= below)
 
     def _halved(self, values: Floats) -> Ints:
         counted = self._relaxed.counted
-        return counted[np.abs(values[counted] - np.round(values[counted])) > HALVED]
+        halved: Ints = counted[np.abs(values[counted] - np.round(values[counted])) > HALVED]
+        return halved
 
     def _branches(
         self, box: Box, optimum: Optimum, halved: Ints, cost: float, below: float
-    ) -> Iterable[tuple[float, Mapping[int, tuple[float, float]]]]:
-        """The halves of a count that may hold plans ``below``, each with what they cost at least."""
+    ) -> Iterable[tuple[float, Ranges]]:
+        """The halves of a count that may hold plans ``below``, and what these cost at the least."""
         values = dict(zip(halved.tolist(), optimum.values[halved].tolist(), strict=True))
 
-        def half(at: int, upper: bool) -> dict[int, tuple[float, float]]:
+        def half(at: int, upper: bool) -> Ranges:
             if upper:
                 return {at: (ceil(values[at]), float(box.most[at]))}
             return {at: (float(box.least[at]), floor(values[at]))}
 
         def cost_of(at: int, upper: bool) -> float:
             held = box.within(half(at, upper))
-            return self._relaxed.cost(held, optimum.basis, below, STEPS)
+            return self._relaxed.cost(held, optimum.basis, below)
 
         chosen, costs = self._trials.choose(values, cost, below, cost_of)
         for upper, least in zip((False, True), costs, strict=True):

@@ -34,7 +34,7 @@ from optimizer.search.programme import Programme
 from optimizer.search.shares import lot_prices
 from optimizer.search.solver import NOTHING
 from optimizer.search.standing import Standing
-from optimizer.search.trials import STEPS, Trials
+from optimizer.search.trials import Trials
 from optimizer.search.watch import Watch
 
 HALVED = 1e-5
@@ -118,7 +118,7 @@ class Branching:
             rising = before - self.standing.gap >= WORTH_MORE * before
 
     def _branches(self, ranges: Ranges, halved: Mapping[Count, float], cost: float) -> list[Ranges]:
-        """Both halves of the count that raises the cost most, as far as the patterns so far tell."""
+        """The halves of the count that raises the cost most, as far as the patterns so far tell."""
         cutoff, start = self.standing.cutoff(), self.programme.basis()
 
         def half(count: Count, upper: bool) -> Ranges:
@@ -126,7 +126,7 @@ class Branching:
             return {**ranges, count: span.from_(value + 1) if upper else span.up_to(value)}
 
         def cost_of(count: Count, upper: bool) -> float:
-            return self.programme.try_ranges(half(count, upper), start, STEPS)
+            return self.programme.try_ranges(half(count, upper), start)
 
         below = NOTHING if cutoff is None else max(cost, cutoff / CENT_PARTS)
         chosen, _ = self._trials.choose(halved, cost, below, cost_of)

@@ -21,6 +21,7 @@ from optimizer.search.answers import Linear
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.growing import MOST_AT_ONCE
 from optimizer.search.levels import ALLOWED, MOST_LISTED, Levels, cheapest
+from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column, distinct
 from optimizer.search.pricing import Prices, least_of
 from optimizer.search.problem import Problem
@@ -38,8 +39,8 @@ NEAREST_NODES = 10
 NEW = 0.1
 """With a smaller share of new ones the nearest are not tried again."""
 
-FEW = 1_500
-"""So few patterns are handed to the integer programme at once."""
+FEW, ENOUGH = 1_500, 4_000
+"""So few patterns are searched first; and so few need no more rounded rows before."""
 
 MOST_NODES = 50_000
 MOST_SOLVED = 12_000
@@ -115,7 +116,7 @@ class Closing:
 
     def _few_listed(self) -> bool:
         """Whether all patterns of better plans are listed, and are few."""
-        return self.levels.complete and len(self.levels) <= FEW
+        return self.levels.complete and len(self.levels) <= ENOUGH
 
     def _tried_nearest(self) -> None:
         """A short integer programme over the patterns nearest to the optimum, if enough are new."""
@@ -138,7 +139,9 @@ class Closing:
             if len(columns) > MOST_SOLVED or level <= bound:
                 break
             rounded = self.programme.rounded
-            if not self.standing.choose(columns, rounded, nodes=self.nodes, below=level).complete:
+            attempt = self.standing.choose(columns, rounded, nodes=self.nodes, below=level)
+            if not attempt.complete:
+                self.standing.announce(int(attempt.bound * CENT_PARTS) - ALLOWED)
                 self.cut_short = True
                 break
             if not self.standing.announce(level):

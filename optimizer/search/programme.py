@@ -21,7 +21,7 @@ from optimizer.search.money import CENT_PARTS, cents, money_units
 from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.rounded_rows import RoundedRows
-from optimizer.search.solver import run_linear, solver_of
+from optimizer.search.solver import Basis, run_linear, solver_of
 
 HALVED = 0.005
 """A count so far from whole is halved."""
@@ -203,14 +203,14 @@ class Programme:
             fees={row[1]: int(duals[n]) for row, n in self._row.items() if row[0] == "cuts"},
         )
 
-    def basis(self) -> highspy.HighsBasis:
+    def basis(self) -> Basis:
         """Where the last optimum stands."""
         return self._highs.getBasis()
 
-    def try_ranges(self, ranges: Ranges, start: highspy.HighsBasis, steps: int) -> float:
-        """What the optimum with counts in ranges costs, or less after so many steps from a basis."""
+    def try_ranges(self, ranges: Ranges, start: Basis) -> float:
+        """What the optimum over the columns so far costs with counts in ranges."""
         self.hold(ranges)
-        return run_linear(self._highs, start, steps)
+        return run_linear(self._highs, start)
 
     def nearest(self, most: int) -> list[Column]:
         """The columns, at most so many, whose reduced costs at the last optimum are least."""

@@ -13,7 +13,7 @@ import highspy
 import numpy as np
 
 from optimizer.search.first_rows import Floats
-from optimizer.search.solver import NO_LIMIT, NOTHING, run_linear
+from optimizer.search.solver import NOTHING, Basis, run_linear
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ class Optimum:
 
     values: Floats
     reduced: Floats
-    basis: highspy.HighsBasis
+    basis: Basis
 
 
 class Relaxation:
@@ -70,15 +70,11 @@ class Relaxation:
         )
         self._now = self.all
 
-    def cost(
-        self, box: Box, start: highspy.HighsBasis | None, below: float, steps: int = NO_LIMIT
-    ) -> float:
-        """What the optimum in a box costs, or less if that takes more ``steps``: ``NOTHING``, if it
-        is not ``below``.
-        """
+    def cost(self, box: Box, start: Basis | None, below: float) -> float:
+        """What the optimum in a box costs: ``NOTHING``, if that is not ``below``."""
         self._hold(box)
         self._highs.setOptionValue("objective_bound", below)
-        value = run_linear(self._highs, start, steps)
+        value = run_linear(self._highs, start)
         return value if value < below else NOTHING
 
     def optimum(self) -> Optimum:

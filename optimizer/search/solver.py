@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import threading
+from typing import TypeAlias
 
 import highspy
 import pulp
 
 from optimizer.search.watch import Watch
 
+Basis: TypeAlias = highspy.HighsBasis
+"""Where a linear optimum stands, to begin another one from."""
+
 NOTHING = float("inf")
 """What the optimum of a programme costs that holds nothing, or nothing of interest."""
-
-NO_LIMIT = 2**31 - 1
-"""Steps of the simplex method that no run takes."""
 
 _NOTHING_THERE = (highspy.HighsModelStatus.kInfeasible, highspy.HighsModelStatus.kObjectiveBound)
 
@@ -27,15 +28,12 @@ def solver_of(model: pulp.LpProblem, *, whole: bool) -> highspy.Highs:
     return highs
 
 
-def run_linear(
-    highs: highspy.Highs, start: highspy.HighsBasis | None = None, steps: int = NO_LIMIT
-) -> float:
-    """Run a linear programme from a basis, or from the last one; what its optimum costs, or less if
-    that takes more ``steps``: ``NOTHING``, if there is none within the solver's bound.
+def run_linear(highs: highspy.Highs, start: Basis | None = None) -> float:
+    """Run a linear programme from a basis, or from the last one; what its optimum costs:
+    ``NOTHING``, if there is none within the solver's bound.
     """
     if start is not None:
         highs.setBasis(start)
-    highs.setOptionValue("simplex_iteration_limit", steps)
     highs.run()
     if highs.getModelStatus() in _NOTHING_THERE:
         return NOTHING

@@ -1,6 +1,6 @@
 """Which count to branch on: that whose two halves raise the cost most.
 
-A few are tried by some steps of the simplex method; one that has been tried often enough is foretold
+A few are tried; one that has been tried often enough is foretold by what its halves cost before
 (Achterberg, Koch and Martin, Branching rules revisited, Operations Research Letters 33, 2005).
 """
 
@@ -14,9 +14,6 @@ from typing import Generic, TypeVar
 from optimizer.search.solver import NOTHING
 
 Key = TypeVar("Key")
-
-STEPS = 100
-"""Of the simplex method in a trial."""
 
 RELIABLE = 8
 """Trials of a count after which what its halves cost is foretold."""
@@ -90,8 +87,6 @@ class Trials(Generic[Key]):
     def _foretold(self, key: Key, value: float) -> float:
         """What both halves are foretold to gain, one times the other."""
         record = self._of[key] if self._of[key].times else self._all
-        times = max(record.times, 1)
-        down, up = ((gain or LEAST_GAIN) / times for gain in record.gains)
-        return max(down * (value - floor(value)), LEAST_GAIN) * max(
-            up * (ceil(value) - value), LEAST_GAIN
-        )
+        down, up = ((gain or 1.0) / max(record.times, 1) for gain in record.gains)
+        down, up = down * (value - floor(value)), up * (ceil(value) - value)
+        return max(down, LEAST_GAIN) * max(up, LEAST_GAIN)
