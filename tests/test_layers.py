@@ -38,6 +38,7 @@ MAY_IMPORT = {
 AT_HOME = {
     "highspy": {
         "optimizer.search.programme",
+        "optimizer.search.relaxation",
         "optimizer.search.whole_programme",
         "optimizer.search.solver",
     },

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 from optimizer.job.parts import Faces, Make
 from optimizer.search.answers import Whole
+from optimizer.search.counts import Range, boards, bought, made
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import grow
@@ -24,6 +25,7 @@ from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column, distinct
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
+from optimizer.search.solver import NOTHING
 from optimizer.search.watch import Watch
 from optimizer.search.whole_programme import WholeProgramme
 from stock.prices import Store, to_cent
@@ -205,3 +207,25 @@ def test_glue_is_rounded_once_for_all_parts() -> None:
     block = part("2 x 6 x 24", count=5, make=Make.GLUED, faces=Faces.AS_BOUGHT)
     problem = posed(book(sold("1 x 6 x 24", "1.00"), shop=glue_shop), block)
     assert solved(problem, fullest(problem)).cost == pytest.approx(10 * 100 + 6)
+
+
+def test_a_lay_up_may_be_held_for_which_no_pattern_is_known() -> None:
+    problem = posed(book(sold("1 x 4 x 60", "6.00"), shop=bare_shop()), RAIL, BRACE)
+    held = {made(0, 0): Range(5, None)}
+    for lacking in (False, True):
+        programme = Programme(problem, lacking=lacking)
+        programme.hold(held)
+        assert (programme.solve_linear().value < NOTHING) == lacking
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    linear = grow(problem, tables, programme, Watch())
+    assert linear.value == pytest.approx(600 * (5 / 3 + 1 / 2))  # three rails a board, two braces
+
+
+def test_counts_that_contradict_each_other_have_no_optimum() -> None:
+    problem = posed(book(sold("1 x 4 x 60", "6.00"), shop=bare_shop()), RAIL, BRACE)
+    programme = Programme(problem, lacking=True)
+    programme.add(grown(problem))
+    programme.hold({boards(0): Range(3, None), bought(0): Range(0, 2)})
+    assert programme.solve_linear().value == NOTHING
+    programme.hold({boards(0): Range(3, None)})
+    assert programme.solve_linear().value == pytest.approx(1800)

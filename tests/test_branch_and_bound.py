@@ -1,0 +1,108 @@
+"""Branch and bound beside the integer solver, over the same patterns; HiGHS is the reference."""
+
+from __future__ import annotations
+
+import pytest
+
+from optimizer.search.answers import Attempt, Whole
+from optimizer.search.branch_and_bound import BranchAndBound
+from optimizer.search.cutting import CuttingTables
+from optimizer.search.grid import Rounding
+from optimizer.search.growing import grow, spare_patterns
+from optimizer.search.patterns import Column, distinct
+from optimizer.search.problem import Problem
+from optimizer.search.programme import Programme
+from optimizer.search.rounded_rows import RoundedRows
+from optimizer.search.watch import Watch
+from optimizer.search.whole_programme import WholeProgramme
+from tests.drawn_jobs import drawn_problem
+
+SEEDS = range(0, 40, 3)
+
+
+def patterns(problem: Problem) -> tuple[list[Column], RoundedRows]:
+    """Some hundred patterns, and rounded rows that gain over them."""
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    programme, watch = Programme(problem), Watch()
+    root = grow(problem, tables, programme, watch)
+    spare = spare_patterns(tables, root.blanks, watch)
+    programme.add(distinct([*programme.columns, *spare])[len(programme.columns) :])
+    for _ in range(3):
+        programme.solve_linear()
+        programme.round_off(40)
+    return programme.columns, programme.rounded
+
+
+def branched(
+    problem: Problem,
+    columns: list[Column],
+    rounded: RoundedRows | None,
+    *,
+    below: float = float("inf"),
+    nodes: int = 100_000,
+) -> tuple[Attempt, list[Whole]]:
+    programme, found = WholeProgramme(problem), list[Whole]()
+    if rounded is not None:
+        programme.lift(rounded)
+    programme.add(columns)
+
+    def better(whole: Whole) -> float:
+        found.append(whole)
+        return whole.cost - 0.5
+
+    return BranchAndBound(programme, Watch(), better).run(below, nodes), found
+
+
+def least_of(problem: Problem, columns: list[Column]) -> float:
+    programme = WholeProgramme(problem)
+    programme.add(columns)
+    attempt = programme.solve_whole(Watch(), nodes=100_000)
+    assert attempt.complete
+    assert attempt.whole is not None
+    return attempt.whole.cost
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_it_ends_at_the_cost_of_the_integer_solver(seed: int) -> None:
+    problem = drawn_problem(seed)
+    columns, rounded = patterns(problem)
+    least = least_of(problem, columns)
+    for rows in (None, rounded):
+        attempt, found = branched(problem, columns, rows)
+        assert attempt.complete
+        assert attempt.whole is found[-1]
+        assert found[-1].cost == pytest.approx(least, abs=0.5)
+        costs = [whole.cost for whole in found]
+        assert costs == sorted(costs, reverse=True)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_cut_short_its_bound_is_no_more_than_the_least_cost(seed: int) -> None:
+    problem = drawn_problem(seed)
+    columns, rounded = patterns(problem)
+    least = least_of(problem, columns)
+    for nodes in (0, 1, 2, 5):
+        attempt, _ = branched(problem, columns, rounded, nodes=nodes)
+        assert attempt.bound <= least + 1e-3
+
+
+@pytest.mark.parametrize("seed", [0, 12, 21])
+def test_below_the_least_cost_there_is_nothing(seed: int) -> None:
+    problem = drawn_problem(seed)
+    columns, rounded = patterns(problem)
+    least = least_of(problem, columns)
+    attempt, found = branched(problem, columns, rounded, below=least - 0.5)
+    assert attempt == Attempt(whole=None, bound=least - 0.5, complete=True)
+    assert not found
+    _, found = branched(problem, columns, rounded, below=least + 0.5)
+    assert found[-1].cost == pytest.approx(least, abs=0.5)
+
+
+def test_one_that_is_stopped_promises_nothing() -> None:
+    problem = drawn_problem(0)
+    columns, _ = patterns(problem)
+    programme, watch = WholeProgramme(problem), Watch()
+    programme.add(columns)
+    watch.stop()
+    attempt = BranchAndBound(programme, watch, lambda whole: whole.cost).run(float("inf"), 100)
+    assert attempt == Attempt(whole=None, bound=0.0, complete=False)

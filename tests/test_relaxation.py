@@ -1,0 +1,74 @@
+"""Counts that need not be whole, held in boxes."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from optimizer.search.relaxation import Box, Relaxation
+from optimizer.search.solver import NOTHING
+from optimizer.search.watch import Watch
+from optimizer.search.whole_programme import WholeProgramme
+from tests.drawn_jobs import drawn_problem
+from tests.test_branch_and_bound import SEEDS, patterns
+
+NO_CUTOFF = float("inf")
+
+
+def programme(seed: int) -> WholeProgramme:
+    problem = drawn_problem(seed)
+    columns, rounded = patterns(problem)
+    made = WholeProgramme(problem)
+    made.lift(rounded)
+    made.add(columns)
+    return made
+
+
+def begun(seed: int) -> tuple[Relaxation, float]:
+    relaxed = programme(seed).relaxed()
+    return relaxed, relaxed.cost(relaxed.all, None, NO_CUTOFF)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_whole_counts_cost_no_less(seed: int) -> None:
+    attempt = programme(seed).solve_whole(Watch())
+    assert attempt.whole is not None
+    assert begun(seed)[1] <= attempt.whole.cost + 1e-6
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_what_a_tightened_box_leaves_out_costs_more_than_the_gap(seed: int) -> None:
+    """Each count that a box no longer holds is tried by itself."""
+    relaxed, cost = begun(seed)
+    gap = 0.02 * cost
+    optimum = relaxed.optimum()
+    tight = relaxed.all.tightened(optimum, gap)
+    beyond = np.flatnonzero(np.isfinite(tight.most) & (tight.most < relaxed.all.most))
+    assert len(beyond)
+    for at in beyond.tolist():
+        ranges = {at: (float(tight.most[at]) + 1, float(relaxed.all.most[at]))}
+        dearer = relaxed.cost(relaxed.all.within(ranges), optimum.basis, NO_CUTOFF)
+        assert dearer >= cost + gap - 1e-6 * cost
+
+
+def test_a_box_of_contradictions_holds_nothing_and_the_next_is_as_before() -> None:
+    relaxed, cost = begun(0)
+    start = relaxed.optimum().basis
+    none: dict[int, tuple[float, float]] = dict.fromkeys(range(relaxed.columns), (0, 0))
+    assert relaxed.cost(relaxed.all.within(none), start, NO_CUTOFF) == NOTHING
+    assert relaxed.cost(relaxed.all, start, NO_CUTOFF) == pytest.approx(cost)
+
+
+def test_what_is_not_below_is_nothing() -> None:
+    relaxed, cost = begun(0)
+    assert relaxed.cost(relaxed.all, None, cost + 1) == pytest.approx(cost)
+    assert relaxed.cost(relaxed.all, None, cost - 1) == NOTHING
+
+
+def test_a_box_within_another_leaves_that_as_it_is() -> None:
+    box = Box(np.zeros(3), np.full(3, 9.0))
+    within = box.within({1: (2, 5)})
+    assert within.least.tolist() == [0, 2, 0]
+    assert within.most.tolist() == [9, 5, 9]
+    assert box.least.tolist() == [0, 0, 0]
+    assert box.most.tolist() == [9, 9, 9]

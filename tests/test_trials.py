@@ -1,0 +1,70 @@
+"""Which count to branch on: by what its halves cost, tried or foretold."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import pytest
+
+from optimizer.search.solver import NOTHING
+from optimizer.search.trials import IN_VAIN, MOST_TRIED, RELIABLE, Trials
+
+HALVES: Mapping[str, tuple[float, float]] = {
+    "oak": (101, 120),
+    "ash": (110, 111),
+    "elm": (100, 190),
+}
+"""What the lower and the upper half of each count cost, where the optimum costs 100."""
+
+
+class Tried:
+    """Costs of halves, and which were asked for."""
+
+    def __init__(self, halves: Mapping[str, tuple[float, float]]) -> None:
+        self.halves = halves
+        self.asked: list[tuple[str, bool]] = []
+
+    def __call__(self, count: str, upper: bool) -> float:
+        self.asked.append((count, upper))
+        return self.halves[count][upper]
+
+
+def test_that_whose_halves_both_raise_the_cost_is_chosen() -> None:
+    tried = Tried(HALVES)
+    chosen = Trials[str]().choose(dict.fromkeys(HALVES, 0.5), 100, 1000, tried)
+    assert chosen == ("ash", (110, 111))  # 10 times 11 is more than 1 times 20, and 0 times 90
+    assert len(tried.asked) == 6
+
+
+def test_what_lies_beyond_the_cutoff_counts_no_more_than_that() -> None:
+    halves = {"oak": (102, 900), "ash": (104, 108)}
+    chosen, _ = Trials[str]().choose(dict.fromkeys(halves, 0.5), 100, 110, Tried(halves))
+    assert chosen == "ash"  # 4 times 8; oak 2 times 10
+
+
+def test_a_half_that_holds_nothing_ends_the_trials() -> None:
+    tried = Tried({**HALVES, "oak": (NOTHING, 101)})
+    assert Trials[str]().choose(dict.fromkeys(HALVES, 0.5), 100, 1000, tried) == (
+        "oak",
+        (NOTHING, 101),
+    )
+    assert tried.asked == [("oak", False), ("oak", True)]
+
+
+def test_after_many_trials_it_is_foretold() -> None:
+    trials, tried = Trials[str](), Tried({"oak": (103, 107)})
+    for _ in range(RELIABLE):
+        trials.choose({"oak": 2.5}, 100, 1000, tried)
+    assert len(tried.asked) == 2 * RELIABLE
+    assert trials.choose({"oak": 7.25}, 500, 1000, tried) == ("oak", (500, 500))
+    assert len(tried.asked) == 2 * RELIABLE
+
+
+@pytest.mark.parametrize(
+    ("gains", "trials"), [([1.0] * 20, 1 + IN_VAIN), (list(range(1, 21)), MOST_TRIED)]
+)
+def test_no_more_are_tried_than_may_serve(gains: list[float], trials: int) -> None:
+    halves = {f"count {i:02}": (100 + gain, 100 + gain) for i, gain in enumerate(gains)}
+    tried = Tried(halves)
+    Trials[str]().choose(dict.fromkeys(halves, 0.5), 100, 1000, tried)
+    assert len(tried.asked) == 2 * trials
