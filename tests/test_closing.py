@@ -1,4 +1,4 @@
-"""Closing the gap: what few branches of the solver's leave open is said to be open."""
+"""Closing the gap: what few branches leave open is said to be open."""
 
 from __future__ import annotations
 

@@ -2,7 +2,7 @@
 
 A first plan comes from the patterns grown for the linear programme and some more. The gap between
 it and the linear bound is then closed from both sides. Where the patterns below the gap can be
-listed, one integer programme over the list ends the matter; its proof rests on the integer solver.
+listed, whole counts over the list end the matter; the proof rests on the solver's decimals.
 Where they are too many, a count that the linear programme halves (boards bought of a lumber, boards
 of a supply, parts made a way) is held below or above the half: pricing stays as it is, the bound
 rises, and fewer patterns remain below the smaller gap. The lowest bound is taken first

@@ -3,8 +3,8 @@
 Rounded rows raise the linear optimum. At its worths the patterns that a better plan could use are
 listed for each lumber; once they are listed, later worths price them one by one, and those that
 cost less than they bring join the programme. When none is left, the optimum is a bound for all
-plans better than the best, and the smaller gap leaves fewer patterns: over these few the integer
-programme is short. Better plans come from the patterns nearest to the optimum.
+plans better than the best, and the smaller gap leaves fewer patterns: these few are searched for
+whole counts, branch by branch. Better plans come from the patterns nearest to the optimum.
 
 Where a lumber has too many patterns within the gap, those within a part of it are listed. They are
 all that plans up to a *level* can use, so what the lists prove holds up to that level.
@@ -43,7 +43,7 @@ FEW, ENOUGH = 1_500, 4_000
 """So few patterns are searched first; and so few need no more rounded rows before."""
 
 MOST_NODES = 50_000
-MOST_SOLVED = 12_000
+MOST_SEARCHED = 12_000
 """So many at the most, when rounded rows gain nothing more."""
 
 SPREADS = (0.05, 0.2) * 8
@@ -110,7 +110,7 @@ class Closing:
                 listed_at_root = True
                 continue
             if stuck or self._few_listed():
-                return self._solved(linear)
+                return self._searched(linear)
             self._tried_nearest()
         return False
 
@@ -125,18 +125,18 @@ class Closing:
             self.standing.solve(nearest, nodes=NEAREST_NODES)
             self._tried = set(nearest)
 
-    def _solved(self, linear: Linear) -> bool:
-        """Integer programmes over few patterns and more; whether they leave nothing better.
+    def _searched(self, linear: Linear) -> bool:
+        """Few patterns are searched, then more; whether that leaves nothing better.
 
-        Each is over all patterns that plans up to some cost can use. So either the cheapest plan
-        of all is among them, or none is below that cost.
+        They are all that plans up to some cost can use. So either the cheapest plan of all is
+        among them, or none is below that cost.
         """
         few, level = FEW, 0
         while level < self.levels.lowest and not self.watch.over():
             prices = self._prices(linear)
             bound = self.levels.shorten(prices)
             columns, level = self.levels.nearest(prices, bound, few)
-            if len(columns) > MOST_SOLVED or level <= bound:
+            if len(columns) > MOST_SEARCHED or level <= bound:
                 break
             rounded = self.programme.rounded
             attempt = self.standing.choose(columns, rounded, nodes=self.nodes, below=level)

@@ -18,8 +18,8 @@ NODES = 300
 """Branches after the gap could not be closed, before better plans are looked for."""
 
 BRANCHES = 2_000
-"""The solver's own before: of some jobs whose boards are few it takes very many, where ours on
-counts are a few dozen.
+"""Within lists before: of some jobs whose boards are few these are very many, where those on counts
+are a few dozen.
 """
 
 
@@ -50,9 +50,9 @@ def _both_sides(
     branching: Branching,
     standing: Standing,
 ) -> None:
-    """Plans first; the gap closed with few branches of the solver's; if it stays open some of ours,
+    """Plans first; the gap closed with few branches within lists; if it stays open some on counts,
     and better plans near the best one; if there are any, or few were too few, the gap closed with
-    many; then all branches of ours, and better plans as long as there is time.
+    many; then all branches on counts, and better plans as long as there is time.
 
     Where not all lengths are exact, lists of patterns prove nothing, and the gap is left to the
     branches.
