@@ -48,7 +48,7 @@ class BranchAndBound:
 
     def run(self, below: float, nodes: int) -> Attempt:
         """Until nothing is left ``below``, or after so many nodes, or the watch ends it."""
-        number, best = numbers(), None
+        number, best = numbers(step=-1), None
         open_nodes: list[Node] = [(0.0, next(number), {}, None)]
         for _ in range(nodes):
             if not open_nodes or open_nodes[0][0] >= below or self.watch.over():

@@ -17,7 +17,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from optimizer.search.answers import Linear
+from optimizer.search.answers import Attempt, Linear
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.growing import MOST_AT_ONCE
 from optimizer.search.levels import ALLOWED, MOST_LISTED, Levels, cheapest
@@ -43,6 +43,9 @@ FEW, ENOUGH = 1_500, 4_000
 """So few patterns are searched first; and so few need no more rounded rows before."""
 
 MOST_NODES = 50_000
+SLOWER = 10
+"""Times as long as one of ours a branch of the integer solver takes."""
+
 MOST_SEARCHED = 12_000
 """So many at the most, when rounded rows gain nothing more."""
 
@@ -75,6 +78,7 @@ class Closing:
         self.cut_short = False
         """Whether more than so many ``nodes`` could have closed it."""
         self._tried: set[Column] = set()
+        self._only_a_plan_lacks = False
 
     def run(self, columns: Sequence[Column], root: Linear) -> bool:
         """Close the gap as far as it goes; whether nothing better is left.
@@ -82,8 +86,8 @@ class Closing:
         ``root`` is the linear optimum over all patterns, ``columns`` are some to begin with.
         """
         at_root = self._prices(root)
-        only_a_plan_lacks = self.standing.few_steps_from(root.value)
-        self.levels.begin(at_root, MOST_LISTED if only_a_plan_lacks else NEAR)
+        self._only_a_plan_lacks = self.standing.few_steps_from(root.value)
+        self.levels.begin(at_root, MOST_LISTED if self._only_a_plan_lacks else NEAR)
         assert self.standing.whole is not None
         self._add([*columns, *(column for column, _ in self.standing.whole.boards)])
         linear = self._joined(self._rounded(self.programme.solve_linear()))
@@ -138,8 +142,7 @@ class Closing:
             columns, level = self.levels.nearest(prices, bound, few)
             if len(columns) > MOST_SEARCHED or level <= bound:
                 break
-            rounded = self.programme.rounded
-            attempt = self.standing.choose(columns, rounded, nodes=self.nodes, below=level)
+            attempt = self._best_of(columns, level)
             if not attempt.complete:
                 self.standing.announce(int(attempt.bound * CENT_PARTS) - ALLOWED)
                 self.cut_short = True
@@ -148,6 +151,16 @@ class Closing:
                 return True
             few *= 2
         return False
+
+    def _best_of(self, columns: Sequence[Column], level: int) -> Attempt:
+        """The best whole counts of plans below a level. Where nothing has to be proven, only found,
+        the integer solver is sooner: it looks for plans before it branches.
+        """
+        if self._only_a_plan_lacks:
+            nodes = self.nodes // SLOWER
+            return self.standing.solve(columns, nodes=nodes, below=level)
+        rounded = self.programme.rounded
+        return self.standing.choose(columns, rounded, nodes=self.nodes, below=level)
 
     # rows and columns ---------------------------------------------------------------------------
 
