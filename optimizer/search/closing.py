@@ -39,8 +39,8 @@ NEAREST_NODES = 10
 NEW = 0.1
 """With a smaller share of new ones the nearest are not tried again."""
 
-FEW, ENOUGH = 1_500, 4_000
-"""So few patterns are searched first; and so few need no more rounded rows before."""
+FEW = 1_500
+"""So few patterns are searched at once."""
 
 MOST_NODES = 50_000
 SLOWER = 10
@@ -120,7 +120,7 @@ class Closing:
 
     def _few_listed(self) -> bool:
         """Whether all patterns of better plans are listed, and are few."""
-        return self.levels.complete and len(self.levels) <= ENOUGH
+        return self.levels.complete and len(self.levels) <= FEW
 
     def _tried_nearest(self) -> None:
         """A short integer programme over the patterns nearest to the optimum, if enough are new."""
