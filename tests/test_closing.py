@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import Any
 
 import pytest
 
+from optimizer.search.answers import Attempt
 from optimizer.search.better_plans import BetterPlans, grown
 from optimizer.search.closing import Closing
 from optimizer.search.cutting import CuttingTables
@@ -42,3 +44,26 @@ def test_without_branches_it_says_that_it_was_cut_short_and_with_them_it_ends(se
     assert done
     assert not closing.cut_short
     assert abs(Fraction(standing.net) * 100 - least) <= half_a_cent
+
+
+@pytest.mark.parametrize("only_a_plan_lacks", [True, False])
+def test_where_only_a_plan_lacks_the_integer_solver_is_asked(
+    monkeypatch: pytest.MonkeyPatch, only_a_plan_lacks: bool
+) -> None:
+    asked: list[str] = []
+    for name in ("solve", "choose"):
+        right = getattr(Standing, name)
+
+        def told(
+            standing: Standing, *args: Any, name: str = name, right: Any = right, **more: Any
+        ) -> Attempt:
+            if more.get("below") is not None:
+                asked.append(name)
+            attempt: Attempt = right(standing, *args, **more)
+            return attempt
+
+        monkeypatch.setattr(Standing, name, told)
+    monkeypatch.setattr(Standing, "few_steps_from", lambda standing, linear: only_a_plan_lacks)
+    done, _, _ = closed(9, nodes=50_000)
+    assert done
+    assert set(asked) == {"solve" if only_a_plan_lacks else "choose"}

@@ -128,7 +128,7 @@ class Branching:
         def cost_of(count: Count, upper: bool) -> float:
             return self.programme.try_ranges(half(count, upper), start)
 
-        below = NOTHING if cutoff is None else max(cost, cutoff / CENT_PARTS)
+        below = cost + abs(cost) if cutoff is None else max(cost, cutoff / CENT_PARTS)
         chosen, _ = self._trials.choose(halved, cost, below, cost_of)
         return [half(chosen, upper) for upper in (False, True)]
 
