@@ -87,6 +87,6 @@ class Trials(Generic[Key]):
     def _foretold(self, key: Key, value: float) -> float:
         """What both halves are foretold to gain, one times the other."""
         record = self._of[key] if self._of[key].times else self._all
-        down, up = ((gain or 1.0) / max(record.times, 1) for gain in record.gains)
+        down, up = ((gain + LEAST_GAIN) / max(record.times, 1) for gain in record.gains)
         down, up = down * (value - floor(value)), up * (ceil(value) - value)
         return max(down, LEAST_GAIN) * max(up, LEAST_GAIN)
