@@ -105,4 +105,24 @@ def test_one_that_is_stopped_promises_nothing() -> None:
     programme.add(columns)
     watch.stop()
     attempt = BranchAndBound(programme, watch, lambda whole: whole.cost).run(float("inf"), 100)
-    assert attempt == Attempt(whole=None, bound=0.0, complete=False)
+    assert attempt == Attempt(whole=None, bound=-float("inf"), complete=False)
+
+
+def test_where_plans_may_cost_less_than_nothing_nothing_is_proven_before_it_is_searched() -> None:
+    problem = drawn_problem(0)
+    columns, rounded = patterns(problem)
+    attempt, _ = branched(problem, columns, rounded, below=-100.0, nodes=0)
+    assert not attempt.complete
+    assert attempt.bound == -float("inf")
+
+
+def test_what_the_solver_does_not_come_to_an_end_with_stays_open(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    problem = drawn_problem(0)
+    columns, rounded = patterns(problem)
+    monkeypatch.setattr("optimizer.search.relaxation.is_solved", lambda highs: False)
+    attempt, found = branched(problem, columns, rounded)
+    assert not attempt.complete
+    assert attempt.bound == -float("inf")
+    assert not found

@@ -67,3 +67,14 @@ def test_where_only_a_plan_lacks_the_integer_solver_is_asked(
     done, _, _ = closed(9, nodes=50_000)
     assert done
     assert set(asked) == {"solve" if only_a_plan_lacks else "choose"}
+
+
+def test_where_the_solver_is_ended_before_it_has_a_bound_the_search_goes_on(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    attempt = Attempt(whole=None, bound=-float("inf"), complete=False)
+    monkeypatch.setattr(Standing, "choose", lambda *args, **more: attempt)
+    done, closing, standing = closed(9, nodes=50_000)
+    assert not done
+    assert closing.cut_short
+    assert standing.open

@@ -31,7 +31,9 @@ Ranges: TypeAlias = Mapping[int, tuple[float, float]]
 """What some counts are at least and at most, by their place in a box."""
 
 Node: TypeAlias = tuple[float, int, Ranges, Basis | None]
-"""What it costs at the least, its number, its ranges, where its optimum is looked for from."""
+"""What it costs at the least, its number, its ranges, where its optimum is looked for from. Numbers
+fall: of equal costs the newest comes first.
+"""
 
 
 class BranchAndBound:
@@ -48,15 +50,18 @@ class BranchAndBound:
 
     def run(self, below: float, nodes: int) -> Attempt:
         """Until nothing is left ``below``, or after so many nodes, or the watch ends it."""
-        number, best = numbers(step=-1), None
-        open_nodes: list[Node] = [(0.0, next(number), {}, None)]
+        number, best, unsolved = numbers(step=-1), None, list[float]()
+        open_nodes: list[Node] = [(-NOTHING, next(number), {}, None)]
         for _ in range(nodes):
             if not open_nodes or open_nodes[0][0] >= below or self.watch.over():
                 break
-            _, _, ranges, start = heapq.heappop(open_nodes)
+            known, _, ranges, start = heapq.heappop(open_nodes)
             box = self._relaxed.all.within(ranges)
             cost = self._relaxed.cost(box, start, below)
             if cost == NOTHING:
+                continue
+            if cost == -NOTHING:
+                unsolved.append(known)
                 continue
             optimum = self._relaxed.optimum()
             halved = self._halved(optimum.values)
@@ -68,7 +73,7 @@ class BranchAndBound:
             for least, child in self._branches(box, optimum, halved, cost, below):
                 node = (least, next(number), {**ranges, **child}, optimum.basis)
                 heapq.heappush(open_nodes, node)
-        bound = min([below, *(node[0] for node in open_nodes)])
+        bound = min([below, *unsolved, *(node[0] for node in open_nodes)])
         return Attempt(whole=best, bound=bound, complete=bound >= below)
 
     def _halved(self, values: Floats) -> Ints:

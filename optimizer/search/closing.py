@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from math import isfinite
 
 import numpy as np
 
@@ -144,7 +145,8 @@ class Closing:
                 break
             attempt = self._best_of(columns, level)
             if not attempt.complete:
-                self.standing.announce(int(attempt.bound * CENT_PARTS) - ALLOWED)
+                if isfinite(attempt.bound):  # else it was ended before it began
+                    self.standing.announce(int(attempt.bound * CENT_PARTS) - ALLOWED)
                 self.cut_short = True
                 break
             if not self.standing.announce(level):

@@ -178,7 +178,7 @@ class Programme:
         solution = self._highs.getSolution()
         duals, activity = np.array(solution.row_dual) * CENT_PARTS, solution.row_value
         value = solution.col_value
-        rows = {count: row for count, row in self._row.items() if count[0] in ("boards", "lumber")}
+        rows = self._board_rows()
         counts = {count: activity[row] for count, row in rows.items()}
         counts |= {made(*way): value[index] for way, index in self._made.items()}
         counts |= {in_lots(n): value[index] for n, index in enumerate(self._lots)}
@@ -202,6 +202,10 @@ class Programme:
             pays=pays,
             fees={row[1]: int(duals[n]) for row, n in self._row.items() if row[0] == "cuts"},
         )
+
+    def _board_rows(self) -> dict[Count, int]:
+        """The rows that count boards, of a supply or bought of a lumber."""
+        return {count: row for count, row in self._row.items() if count[0] in ("boards", "lumber")}
 
     def basis(self) -> Basis:
         """Where the last optimum stands."""

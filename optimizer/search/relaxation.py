@@ -13,7 +13,7 @@ import highspy
 import numpy as np
 
 from optimizer.search.first_rows import Floats
-from optimizer.search.solver import NOTHING, Basis, run_linear
+from optimizer.search.solver import NOTHING, Basis, is_solved, run_linear
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,10 +71,14 @@ class Relaxation:
         self._now = self.all
 
     def cost(self, box: Box, start: Basis | None, below: float) -> float:
-        """What the optimum in a box costs: ``NOTHING``, if that is not ``below``."""
+        """What the optimum in a box costs: ``NOTHING``, if that is not ``below``; ``-NOTHING``, if
+        the solver does not come to an end.
+        """
         self._hold(box)
         self._highs.setOptionValue("objective_bound", below)
         value = run_linear(self._highs, start)
+        if not is_solved(self._highs):
+            return -NOTHING
         return value if value < below else NOTHING
 
     def optimum(self) -> Optimum:

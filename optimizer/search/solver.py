@@ -35,9 +35,18 @@ def run_linear(highs: highspy.Highs, start: Basis | None = None) -> float:
     if start is not None:
         highs.setBasis(start)
     highs.run()
+    if not is_solved(highs):  # numbers may have gone wrong on the way from there
+        highs.clearSolver()
+        highs.run()
     if highs.getModelStatus() in _NOTHING_THERE:
         return NOTHING
     return float(highs.getInfo().objective_function_value)
+
+
+def is_solved(highs: highspy.Highs) -> bool:
+    """Whether the last run of a linear programme came to an end."""
+    status = highs.getModelStatus()
+    return status == highspy.HighsModelStatus.kOptimal or status in _NOTHING_THERE
 
 
 def run_until(highs: highspy.Highs, watch: Watch) -> None:

@@ -78,8 +78,7 @@ class WholeProgramme(Programme):
 
     def relaxed(self) -> Relaxation:
         """The same with counts that need not be whole; from now on no column or row joins."""
-        rows = [row for count, row in self._row.items() if count[0] in ("boards", "lumber")]
-        return Relaxation(self._highs, rows)
+        return Relaxation(self._highs, self._board_rows().values())
 
     def begin_with(self, whole: Whole) -> None:
         """Look for whole counts from these on; their columns are among the programme's, or others
