@@ -20,7 +20,6 @@ from optimizer.search.diving import Diving
 from optimizer.search.freeing import Close, Freeing
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import grow, spare_patterns
-from optimizer.search.knapsack import Ints
 from optimizer.search.patterns import Column, distinct
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
@@ -155,28 +154,29 @@ class BetterPlans:
         """Whether better ones are found near the best one."""
         before = self.standing.net
         if self._far():
-            self._nearer(FAR, ORDERS, beside=self.root.blanks)
+            self._nearer(FAR, ORDERS)
         elif self._wanted:
             self._freeing.run(LONG)
         return self.standing.net < before
 
-    def _nearer(self, share: float, orders: int, beside: Ints | None = None) -> None:
-        """Boards freed; then pieces recombined while a plan is so far and becomes better, with
-        strips near the best ones at worths, if given.
+    def _nearer(self, share: float, times: int) -> None:
+        """Boards freed; then pieces recombined and boards freed in turn, so many times at the most,
+        while a plan is so far.
         """
         if self._wanted:
             self._freeing.run(SOON)
-        in_vain = 0
-        while self._wanted and self._far(share) and in_vain < orders:
-            before = self.standing.net
-            self._recombining.run(self.programme.columns, beside)
-            in_vain = 0 if self.standing.net < before else in_vain + 1
+        for _ in range(times):
+            if not (self._wanted and self._far(share)):
+                break
+            self._recombining.run(self.programme.columns, self.root.blanks)
+            if self._wanted:
+                self._freeing.run(SOON)
 
     def to_the_end(self) -> None:
         """Better ones, as long as there is time."""
         while self._wanted:
             self._diving.run(DIVES)
-            self._recombining.run(self.programme.columns)
+            self._recombining.run(self.programme.columns, self.root.blanks)
             self._freeing.run(LONG)
 
     def _far(self, share: float = FAR) -> bool:

@@ -74,19 +74,20 @@ class CuttingTables:
         self.across = fit(taken, given, most=MOST_TICKS_ACROSS)
         self.crosscut_kerf = self.along.taken(shop.crosscut_kerf)
         self.rip_kerf = self.across.taken(shop.rip_kerf)
-        an_hour = Fraction(shop.pay)
-        self.crosscut_pay = money_units(an_hour * Fraction(shop.minutes_per_crosscut) / 60)
-        self.rip_pay = money_units(an_hour * Fraction(shop.minutes_per_rip) / 60)
+        self.crosscut_pay = money_units(
+            Fraction(shop.pay) * Fraction(shop.minutes_per_crosscut) / 60
+        )
+        self.rip_pay = money_units(Fraction(shop.pay) * Fraction(shop.minutes_per_rip) / 60)
         self.cost = np.array([money_units(s.cost) for s in supplies])
         self._lay_out_tables()
+        self._values = np.full(len(kinds), NEVER)
 
     # what does not change from one pricing to the next ------------------------------------------
 
     def _lay_out_tables(self) -> None:
         along, across, supplies = self.along, self.across, self._supplies
-        room_along = np.arange(
-            max(along.given(s.usable) for s in supplies) + self.crosscut_kerf + 1
-        )
+        rooms = np.array([along.given(s.usable) for s in supplies]) + self.crosscut_kerf
+        room_along = np.arange(rooms.max() + 1)
         room_across = np.arange(max(map(across.given, self.boards)) + self.rip_kerf + 1)
         rest_along = np.maximum(room_along - self.crosscut_kerf, 0)
         rest_across = np.maximum(room_across - self.rip_kerf, 0)
@@ -103,24 +104,22 @@ class CuttingTables:
         self.segment_table = Knapsack(widths, of_segments)
         self.board_table = Knapsack(lengths, of_boards)
 
-        whole = self._whole
         # As an item of its board a segment is taken, as the room of its strips it is given: on a
         # coarse grid for bounds these are not the same ticks.
         bounds = along.rounding is Rounding.FOR_BOUNDS
         ends = [
-            along.given(ell) if bounds or ell in whole else along.taken(ell) for ell in self.rows
+            along.given(ell) if bounds or ell in self._whole else along.taken(ell)
+            for ell in self.rows
         ]
         self.row_rooms = np.array(ends, dtype=np.int64) + self.crosscut_kerf
         ends_at = [self.segment_length(row) for row in range(len(self.rows))]
         self.rooms = Rooms(self.widths, ends_at, across.given, self.rip_kerf, self.rip_pay)
         self.row_of_length = [self.rows.index(e) if e in self.rows else -1 for e in self.lengths]
         self.row_of_supply = np.array(
-            [self.rows.index(s.usable) if s.usable in whole else -1 for s in supplies]
+            [self.rows.index(s.usable) if s.usable in self._whole else -1 for s in supplies]
         )
         self.board_of_supply = np.array([self.widths.number(s) for s in supplies])
-        self.room_of_supply = (
-            np.array([along.given(s.usable) for s in supplies]) + self.crosscut_kerf
-        )
+        self.room_of_supply = rooms
         self.in_strips = self._blank_values(self.strips, own_edges=False)
         self.in_boards = self._blank_values(self.boards, own_edges=True)
 
@@ -189,6 +188,12 @@ class CuttingTables:
         ``values`` is indexed as ``problem.kinds``, the result as ``self.supplies``; search units.
         """
         own = values[list(self.kinds)]
+        if not np.array_equal(own, self._values):  # else they are filled
+            self._fill(own)
+        return np.maximum(self._crosscut, self._ripped)
+
+    def _fill(self, own: Ints) -> None:
+        self._values = own
         self._of_strips, self._of_boards = self.in_strips + own, self.in_boards + own
         self._full = self._best_of_length(self._of_boards)
         self.strip_table.fill(self._best_of_length(self._of_strips))
@@ -202,7 +207,6 @@ class CuttingTables:
         whole = self.row_of_supply >= 0
         rows, boards = self.row_of_supply[whole], self.board_of_supply[whole]
         self._ripped[whole] = self.segment_best[rows, boards]
-        return np.maximum(self._crosscut, self._ripped)
 
     def _best_of_length(self, values: Ints) -> Ints:
         """``[row, length]``: the best value among the kinds of a length."""

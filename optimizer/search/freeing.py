@@ -29,8 +29,10 @@ from stock.prices import to_cent
 
 Close: TypeAlias = Callable[[Problem, Sequence[CuttingTables], Standing, Watch], None]
 
-FEWEST, MOST = 4, 9
-"""Boards freed at once."""
+LEAST, MOST, SPAN = 2, 9, 3
+"""Boards freed at once: at first the most, or down to so many fewer; of a lumber of which these are
+too many for the clock, fewer and fewer.
+"""
 
 SECONDS_EACH = 1.0
 SEED = 20260102
@@ -50,6 +52,9 @@ class Freeing:
         self.problem, self.tables, self.standing, self.watch = problem, tables, standing, watch
         self.close = close
         self.chance = np.random.default_rng(SEED)
+        self._most = dict.fromkeys(tables, MOST)
+        self._in_vain = set[frozenset[tuple[Column, int]]]()
+        """Boards that were freed for nothing."""
 
     def run(self, most_in_vain: int) -> None:
         """Until so many small problems in a row gave no better plan, or the watch ends it."""
@@ -62,31 +67,54 @@ class Freeing:
         whole, before = self.standing.whole, self.standing.net
         assert whole is not None
         cut = [column for column, count in whole.boards for _ in range(count)]
-        supplies = self.problem.supplies
-        lumbers = [
-            (table, [i for i, c in enumerate(cut) if c.pattern.supply in table.supplies])
-            for table in self.tables
-        ]
-        lumbers = [(table, those) for table, those in lumbers if len(those) > 1]
-        if not lumbers:
-            return False
-        table, those = lumbers[self.chance.integers(len(lumbers))]
-        costs = np.array([float(supplies[cut[i].pattern.supply].cost) + 0.1 for i in those])
-        some = min(int(self.chance.integers(FEWEST, MOST + 1)), len(those))
-        free = set(self.chance.choice(those, some, replace=False, p=costs / costs.sum()).tolist())
+        table, free = self._chosen(cut)
+        freed = [cut[i] for i in sorted(free)]
         kept = [column for i, column in enumerate(cut) if i not in free]
-        anew = self._planned_anew(table, kept, [cut[i] for i in free], whole)
+        these = frozenset(Counter(freed).items())
+        if table is None or these in self._in_vain:
+            return False
+        watch = Watch(seconds=min(SECONDS_EACH, max(self.watch.left(), 0.0)))
+        anew = self._planned_anew(table, kept, freed, whole, watch)
+        if not watch.ended():
+            self._most[table] = min(max(len(free) + 1, self._most[table]), MOST)
+        elif anew is None:
+            self._most[table] = max(len(free) - 1, LEAST)
         if anew is None:
+            self._in_vain.add(these)
             return False
         boards = Counter(kept) + Counter(dict(anew.boards))
         saved = sum(column.cost for column in cut) - sum(c.cost for c in boards.elements())
         cost = whole.cost - saved / CENT_PARTS
         joined = replace(whole, boards=tuple(boards.items()), cost=cost)
         self.standing.consider(Attempt(whole=joined, bound=0.0, complete=False))
+        self._in_vain.clear()
         return self.standing.net < before
 
+    def _chosen(self, cut: Sequence[Column]) -> tuple[CuttingTables | None, set[int]]:
+        """A lumber, if there are two boards of one, and some of its boards, rather dear ones."""
+        lumbers = [
+            (table, [i for i, c in enumerate(cut) if c.pattern.supply in table.supplies])
+            for table in self.tables
+        ]
+        lumbers = [(table, those) for table, those in lumbers if len(those) > 1]
+        if not lumbers:
+            return None, set()
+        table, those = lumbers[self.chance.integers(len(lumbers))]
+        supplies = self.problem.supplies
+        costs = np.array([float(supplies[cut[i].pattern.supply].cost) + 0.1 for i in those])
+        most = self._most[table]
+        some = int(self.chance.integers(max(most - SPAN, LEAST), most + 1))
+        share = costs / costs.sum()
+        free = self.chance.choice(those, min(some, len(those)), replace=False, p=share)
+        return table, set(free.tolist())
+
     def _planned_anew(
-        self, table: CuttingTables, kept: Sequence[Column], freed: Sequence[Column], whole: Whole
+        self,
+        table: CuttingTables,
+        kept: Sequence[Column],
+        freed: Sequence[Column],
+        whole: Whole,
+        watch: Watch,
     ) -> Whole | None:
         """The cheapest boards for what the kept ones do not give; None if that is not cheaper."""
         lacking: Counter[int] = Counter()
@@ -100,7 +128,7 @@ class Freeing:
             return None
         small = self._small(asked, kept)
         cost = sum(column.cost for column in freed)
-        standing = Standing(small, _net, watch := self._watch())
+        standing = Standing(small, _net, watch)
         standing.whole = Whole(
             boards=tuple((column, 1) for column in freed),
             made={(i, 0): n for i, n in enumerate(asked.values())},
@@ -111,9 +139,6 @@ class Freeing:
         before = standing.net
         self.close(small, [table], standing, watch)
         return standing.whole if standing.net < before else None
-
-    def _watch(self) -> Watch:
-        return Watch(seconds=min(SECONDS_EACH, max(self.watch.left(), 0.0)))
 
     def _small(self, asked: dict[int, int], kept: Sequence[Column]) -> Problem:
         """The problem of sawing blanks ``asked``, from boards that are not in use."""

@@ -14,6 +14,8 @@ from collections.abc import Iterable, Sequence
 from itertools import count as numbers
 from operator import itemgetter
 
+import numpy as np
+
 from optimizer.search.answers import Whole
 from optimizer.search.apart import Apart, Piece, Place, put_together
 from optimizer.search.cutting import CuttingTables
@@ -93,6 +95,18 @@ class Recombined(WholeProgramme):
     def _taken_apart(self, pattern: Pattern) -> Iterable[Piece]:
         return self._of_supply[pattern.supply].pieces(pattern)
 
+    def keep_others(self, whole: Whole, lumber: int) -> None:
+        """Cut the boards of all lumbers but one as in ``whole``, whose pieces are among these."""
+        at, counts = list[int](), list[int]()
+        cuts = self._cuts(whole)
+        for i, piece in enumerate(self._pieces):
+            sort, of_lumber, number, _ = piece.place
+            if (self._of_supply[number].lumber if sort == "board" else of_lumber) != lumber:
+                at.append(self._first_column + i)
+                counts.append(cuts[i])
+        bounds = np.array(counts, dtype=np.float64)
+        self._highs.changeColsBounds(len(at), np.array(at, dtype=np.int32), bounds, bounds)
+
     def _cuts(self, whole: Whole) -> Counter[int]:
         found: Counter[int] = Counter()
         for column, count in whole.boards:
@@ -115,16 +129,25 @@ class Recombining:
         self, problem: Problem, tables: Sequence[CuttingTables], standing: Standing
     ) -> None:
         self.problem, self.tables, self.standing = problem, tables, standing
-        self._seeds = numbers()
+        self._turns = numbers()
         self._places = all(table.along.exact_blanks for table in tables)
 
-    def run(self, columns: Sequence[Column], beside: Ints | None = None) -> None:
+    def run(self, columns: Sequence[Column], worths: Ints) -> None:
         """Better plans near the best one, out of the pieces of these patterns, and out of strips
-        near the best ones at worths, if given (by kind, search units).
+        near the best ones at ``worths`` (by kind, search units): of one lumber after the other,
+        while the boards of the others stay as they are; the next time of all at once.
         """
-        if self._places and ripped(columns):
-            seed = next(self._seeds)
-            self.standing.improve_by(self._programme(columns, beside), nodes=NODES, seed=seed)
+        if not (self._places and ripped(columns)):
+            return
+        turn, lumbers = next(self._turns), len(self.tables)
+        one_by_one = lumbers > 1 and turn % 2 == 0
+        for lumber in range(lumbers) if one_by_one else [None]:
+            whole = self.standing.whole
+            if whole is not None and self.standing.open:
+                programme = self._programme(columns, worths)
+                if lumber is not None:
+                    programme.keep_others(whole, lumber)
+                self.standing.improve_by(programme, nodes=NODES, seed=turn)
 
     def run_near_bound(self, columns: Sequence[Column], worths: Ints) -> None:
         """The same where few costs lie between plan and bound, with strips near the best ones at
@@ -142,12 +165,11 @@ class Recombining:
         else:
             self.standing.improve_by(programme, nodes=NODES_NEAR_BOUND)
 
-    def _programme(self, columns: Sequence[Column], beside: Ints | None) -> Recombined:
+    def _programme(self, columns: Sequence[Column], worths: Ints) -> Recombined:
         assert self.standing.whole is not None
         programme = Recombined(self.problem, self.tables)
         programme.add([*columns, *(column for column, _ in self.standing.whole.boards)])
-        if beside is not None:
-            programme.add_beside(beside)
+        programme.add_beside(worths)
         return programme
 
 
