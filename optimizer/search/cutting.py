@@ -74,10 +74,9 @@ class CuttingTables:
         self.across = fit(taken, given, most=MOST_TICKS_ACROSS)
         self.crosscut_kerf = self.along.taken(shop.crosscut_kerf)
         self.rip_kerf = self.across.taken(shop.rip_kerf)
-        self.crosscut_pay = money_units(
-            Fraction(shop.pay) * Fraction(shop.minutes_per_crosscut) / 60
-        )
-        self.rip_pay = money_units(Fraction(shop.pay) * Fraction(shop.minutes_per_rip) / 60)
+        a_minute = Fraction(shop.pay) / 60
+        self.crosscut_pay = money_units(a_minute * Fraction(shop.minutes_per_crosscut))
+        self.rip_pay = money_units(a_minute * Fraction(shop.minutes_per_rip))
         self.cost = np.array([money_units(s.cost) for s in supplies])
         self._lay_out_tables()
         self._values = np.full(len(kinds), NEVER)
@@ -106,11 +105,8 @@ class CuttingTables:
 
         # As an item of its board a segment is taken, as the room of its strips it is given: on a
         # coarse grid for bounds these are not the same ticks.
-        bounds = along.rounding is Rounding.FOR_BOUNDS
-        ends = [
-            along.given(ell) if bounds or ell in self._whole else along.taken(ell)
-            for ell in self.rows
-        ]
+        given = self.rows if along.rounding is Rounding.FOR_BOUNDS else self._whole
+        ends = [along.given(ell) if ell in given else along.taken(ell) for ell in self.rows]
         self.row_rooms = np.array(ends, dtype=np.int64) + self.crosscut_kerf
         ends_at = [self.segment_length(row) for row in range(len(self.rows))]
         self.rooms = Rooms(self.widths, ends_at, across.given, self.rip_kerf, self.rip_pay)
@@ -197,8 +193,8 @@ class CuttingTables:
         self._of_strips, self._of_boards = self.in_strips + own, self.in_boards + own
         self._full = self._best_of_length(self._of_boards)
         self.strip_table.fill(self._best_of_length(self._of_strips))
-        every_strip = np.arange(len(self.strips))
-        ripped = self.strip_table.with_an_item(every_strip, self.row_rooms[:, None])
+        strips = np.arange(len(self.strips))
+        ripped = self.strip_table.with_an_item(strips, self.row_rooms[:, None])
         self.segment_table.fill(np.maximum(ripped - self.rip_pay, NEVER))
         self.segment_best = self.rooms.best(self.segment_table)
         self.board_table.fill(np.maximum(self._full, self._ripped_segments()))

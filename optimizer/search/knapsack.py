@@ -44,15 +44,17 @@ class Knapsack:
         self.values = values
         self._lists: dict[int, tuple[list[int], list[int], list[int]]] = {}
         sizes, worths = self._undominated()
-        before = int(self.sizes.max(initial=0))  # rooms below nothing, so that every item fits
-        filled = np.pad(self.terminal, ((0, 0), (before, 0)), constant_values=NEVER)
-        self.best = best = filled[:, before:]
-        rows, room = best.shape
+        rows, room = self.terminal.shape
         smallest = int(sizes.min(initial=room))
-        for start in range(smallest, room, min(smallest, MOST_ROOMS)):
-            block = best[:, start : start + min(smallest, MOST_ROOMS)]
-            behind = sliding_window_view(filled, block.shape[1], axis=1)
-            rests = behind[np.arange(rows)[:, None], before + start - sizes] + worths[:, :, None]
+        step, before = min(smallest, MOST_ROOMS), int(self.sizes.max(initial=0))
+        # With rooms below nothing and beyond the last every item fits and every block is full.
+        filled = np.full((rows, before + room + step), NEVER)
+        self.best = filled[:, before : before + room]
+        self.best[:] = self.terminal
+        behind, each = sliding_window_view(filled, step, axis=1), np.arange(rows)[:, None]
+        for start in range(before + smallest, before + room, step):
+            block = filled[:, start : start + step]
+            rests = behind[each, start - sizes] + worths[:, :, None]
             np.maximum(block, rests.max(axis=1), out=block)
 
     def _undominated(self) -> tuple[Ints, Ints]:
