@@ -35,6 +35,9 @@ too many for the clock, fewer and fewer.
 """
 
 SECONDS_EACH = 1.0
+
+SLOW = 3
+"""As many in vain as one of this length."""
 SEED = 20260102
 
 
@@ -57,14 +60,22 @@ class Freeing:
         """Boards that were freed for nothing."""
 
     def run(self, most_in_vain: int) -> None:
-        """Until so many small problems in a row gave no better plan, or the watch ends it."""
+        """Until so many small problems in a row gave no better plan, or the watch ends it. One that
+        the clock ends counts as several.
+        """
         in_vain = 0
         while in_vain < most_in_vain and not self.watch.over():
-            in_vain = 0 if self._freed() else in_vain + 1
+            before, watch = self.standing.net, Watch(seconds=self._seconds())
+            self._free_some(watch)
+            better = self.standing.net < before
+            in_vain = 0 if better else in_vain + (SLOW if watch.ended() else 1)
 
-    def _freed(self) -> bool:
-        """Free some boards of one lumber; whether the plan is better now."""
-        whole, before = self.standing.whole, self.standing.net
+    def _seconds(self) -> float:
+        return min(SECONDS_EACH, max(self.watch.left(), 0.0))
+
+    def _free_some(self, watch: Watch) -> None:
+        """Free some boards of one lumber, as long as ``watch`` says."""
+        whole = self.standing.whole
         assert whole is not None
         cut = [column for column, count in whole.boards for _ in range(count)]
         table, free = self._chosen(cut)
@@ -72,8 +83,7 @@ class Freeing:
         kept = [column for i, column in enumerate(cut) if i not in free]
         these = frozenset(Counter(freed).items())
         if table is None or these in self._in_vain:
-            return False
-        watch = Watch(seconds=min(SECONDS_EACH, max(self.watch.left(), 0.0)))
+            return
         anew = self._planned_anew(table, kept, freed, whole, watch)
         if not watch.ended():
             self._most[table] = min(max(len(free) + 1, self._most[table]), MOST)
@@ -81,14 +91,13 @@ class Freeing:
             self._most[table] = max(len(free) - 1, LEAST)
         if anew is None:
             self._in_vain.add(these)
-            return False
+            return
         boards = Counter(kept) + Counter(dict(anew.boards))
         saved = sum(column.cost for column in cut) - sum(c.cost for c in boards.elements())
         cost = whole.cost - saved / CENT_PARTS
         joined = replace(whole, boards=tuple(boards.items()), cost=cost)
         self.standing.consider(Attempt(whole=joined, bound=0.0, complete=False))
         self._in_vain.clear()
-        return self.standing.net < before
 
     def _chosen(self, cut: Sequence[Column]) -> tuple[CuttingTables | None, set[int]]:
         """A lumber, if there are two boards of one, and some of its boards, rather dear ones."""
