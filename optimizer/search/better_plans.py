@@ -153,15 +153,15 @@ class BetterPlans:
     def near_best(self) -> bool:
         """Whether better ones are found near the best one."""
         before = self.standing.net
-        if self._far():
-            self._nearer(FAR, ORDERS)
+        if not self.standing.few_steps_from(self.root.value):
+            self._nearer(0.0, ORDERS)
         elif self._wanted:
             self._freeing.run(LONG)
         return self.standing.net < before
 
     def _nearer(self, share: float, times: int) -> None:
         """Boards freed; then pieces recombined and boards freed in turn, so many times at the most,
-        while a plan is so far.
+        while a plan is so far from the linear optimum.
         """
         if self._wanted:
             self._freeing.run(SOON)
