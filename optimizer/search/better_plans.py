@@ -5,7 +5,8 @@ chosen, a poor one before it from very few); a second from all of them and some 
 costs lie between plan and bound, as of boards that all cost the same, a better plan is all that is
 wanted: pieces of patterns put together anew, or dives find it. Where a plan is far from the bound,
 small problems better it before the gap is closed, so that fewer patterns lie below it; where it
-stays very far, pieces of patterns do, of all boards at once.
+stays very far, pieces of patterns do, of one lumber after the other. Both do so near the best plan
+where the gap stays open.
 """
 
 from __future__ import annotations
@@ -43,7 +44,7 @@ SOON, LONG = 8, 40
 """So many small problems without a better plan, and it is left."""
 
 ORDERS = 3
-"""In so many orders the solver looks at pieces without a better plan, and it is left."""
+"""So many times pieces are recombined near the best plan before the gap is closed again."""
 
 VERY_FAR = 0.05
 """Share of its cost by which a plan is so far from the linear optimum that its boards lack pieces
