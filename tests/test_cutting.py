@@ -31,6 +31,17 @@ def test_the_best_value_is_that_of_trying_every_way(data: st.DataObject, bench: 
 
 
 @given(data=st.data(), bench=benches())
+def test_tables_priced_before_tell_the_same_as_new_ones(data: st.DataObject, bench: Bench) -> None:
+    """At other worths, and at the same ones again, which they do not reckon twice."""
+    table, several = bench.tables(), [data.draw(worths(bench)) for _ in range(2)]
+    for values in (several[0], several[1], several[1], several[0]):
+        new = bench.tables()
+        assert table.price(values).tolist() == new.price(values).tolist()
+        if new.price(values)[0] > NEVER // 2:
+            assert table.column(0, values) == new.column(0, values)
+
+
+@given(data=st.data(), bench=benches())
 @settings(max_examples=300)
 def test_the_pattern_found_costs_what_its_column_says(data: st.DataObject, bench: Bench) -> None:
     values = data.draw(worths(bench))
