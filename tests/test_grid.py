@@ -7,7 +7,7 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from optimizer.search.grid import Grid, Rounding, fit_grid
@@ -108,16 +108,28 @@ def errs(error: Fraction, tick: Fraction, *, up: bool) -> bool:
 
 
 @given(taken=some_lengths, board=lengths, bits=st.booleans(), sizes=st.lists(st.integers(0, 4)))
+@example(
+    taken=[
+        Fraction(1, 64),
+        Fraction(2, 85),
+        Fraction(3, 77),
+        Fraction(12, 127),
+        Fraction(19116, 97),
+    ],
+    board=Fraction(200),
+    bits=True,
+    sizes=[0, 1, 2, 3],
+)
 def test_on_an_exact_grid_what_fits_and_what_is_left_are_as_they_are(
     taken: list[Fraction], board: Fraction, bits: bool, sizes: list[int]
 ) -> None:
-    grid = fitted(taken, [board], most=10**12, bits=bits)
-    assume(grid.exact)  # it mostly is
+    grid = fitted(taken, [board], most=10**30, bits=bits)
+    assert grid.exact
     used = sum((taken[n % len(taken)] for n in sizes), Fraction(0))
     left = grid.given(board) - sum(grid.taken(taken[n % len(taken)]) for n in sizes)
     assert (left >= 0) == (used <= board)
     if used <= board:
-        shown = int(grid.marks(np.array([left]), TAPE[0])[0])
+        shown = int(grid.marks(np.array([left], dtype=object), TAPE[0])[0])
         assert shown == (board - used) // TAPE[0]
         assert (left == 0) == (used == board) or not bits
 

@@ -43,7 +43,7 @@ DIVES, FEWER_DIVES = 3, 2
 SOON, LONG = 8, 40
 """So many small problems without a better plan, and it is left."""
 
-ORDERS = 3
+ROUNDS = 3
 """So many times pieces are recombined near the best plan before the gap is closed again."""
 
 VERY_FAR = 0.05
@@ -155,7 +155,7 @@ class BetterPlans:
         """Whether better ones are found near the best one."""
         before = self.standing.net
         if not self.standing.few_steps_from(self.root.value):
-            self._nearer(0.0, ORDERS)
+            self._nearer(0.0, ROUNDS)
         elif self._wanted:
             self._freeing.run(LONG)
         return self.standing.net < before
