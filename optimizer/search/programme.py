@@ -61,7 +61,7 @@ class Programme:
             penalty = self._highs.getLp().col_cost_[self._missing[0]]
             kinds = range(len(problem.kinds))
             blanks = [{self._row["blank", kind, 0]: 1.0} for kind in kinds]
-            self._append([penalty] * len(blanks), blanks)
+            self._append([penalty] * len(blanks), blanks, [highspy.kHighsInf] * len(blanks))
         self._first_column = self._highs.getNumCol()
 
     def add(self, columns: Sequence[Column]) -> None:
@@ -81,8 +81,12 @@ class Programme:
                     zip((at + len(self._row)).tolist(), rounded[at, i].tolist(), strict=True)
                 )
             costs.append(column.cost / CENT_PARTS - paid)
-        self._append(costs, entries)
+        self._append(costs, entries, self._most(columns))
         self.columns += columns
+
+    def _most(self, columns: Sequence[Column]) -> Sequence[float]:
+        """How many boards are cut by each at the most."""
+        return [highspy.kHighsInf] * len(columns)
 
     def _of_board(self, s: int) -> tuple[dict[int, float], float]:
         """The rows beside blanks in which a board of a supply counts; what is paid for it there and
@@ -117,8 +121,13 @@ class Programme:
         own = self._entries(np.arange(self._first_column))
         self._require_rounded(self.rounded.coefficients(own), self.rounded.least())
 
-    def _append(self, costs: Sequence[float], entries: Sequence[Mapping[int, float]]) -> None:
-        """Columns at these costs (cents), with their entries by row."""
+    def _append(
+        self,
+        costs: Sequence[float],
+        entries: Sequence[Mapping[int, float]],
+        most: Sequence[float],
+    ) -> None:
+        """Columns at these costs (cents), with their entries by row, and how often each at most."""
         first, count = self._highs.getNumCol(), len(costs)
         if not count:
             return
@@ -127,7 +136,7 @@ class Programme:
             count,
             np.array(costs),
             np.zeros(count),
-            np.full(count, highspy.kHighsInf),
+            np.array(most),
             sum(sizes),
             np.cumsum([0, *sizes[:-1]]).astype(np.int32),
             np.array([row for of_column in entries for row in of_column], dtype=np.int32),

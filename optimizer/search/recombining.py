@@ -65,7 +65,7 @@ class Recombined(WholeProgramme):
             if (key := self._key(piece)) not in self._at:
                 self._at[key] = len(self._at)
                 fresh[key] = piece
-        costs, entries = list[float](), list[dict[int, float]]()
+        costs, entries, most = list[float](), list[dict[int, float]](), list[float]()
         for piece in fresh.values():
             sort, _, number, _ = piece.place
             filled: dict[int, float] = {}
@@ -77,8 +77,17 @@ class Recombined(WholeProgramme):
             cut_out = Counter(map(self._row_of, piece.places))
             entries.append(filled | {row: float(n) for row, n in cut_out.items()})
             costs.append(piece.cost / CENT_PARTS - paid)
-        self._append(costs, entries)
+            most.append(self._most_of(piece))
+        self._append(costs, entries, most)
         self._pieces += fresh.values()
+
+    def _most_of(self, piece: Piece) -> int:
+        """How many of a piece give a blank that may be of use: of strips just as many, of others no
+        more.
+        """
+        if piece.place[0] == "strip":
+            return self._most_useful(Counter(kind for _, _, kind, _ in piece.places).items())
+        return int(self._useful.sum())
 
     def _row_of(self, place: Place) -> int:
         """The row of a place, at least as many of which are cut out as are filled."""
