@@ -91,6 +91,20 @@ def test_no_more_boards_are_cut_than_there_are() -> None:
     assert whole.missing == (2,)
 
 
+def test_counts_end_where_blanks_end_to_be_of_use() -> None:
+    problem = posed(book(sold("1 x 4 x 60", "6.00"), shop=bare_shop()), RAIL, BRACE)
+    useful, columns = {0: 5, 1: 1}, grown(problem)
+    pays = replace(columns[0], cost=-1)  # more of these would always be better
+    programme = WholeProgramme(problem)
+    programme.add([*columns, pays])
+    relaxed = programme.relaxed()
+    most = relaxed.all.most[relaxed.columns - len(columns) - 1 : relaxed.columns].tolist()
+    assert most[-1] == float("inf")
+    for column, count in zip(columns, most, strict=False):
+        assert all(n * count >= useful[kind] for kind, n in column.counts)
+        assert any(n * (count - 1) < useful[kind] for kind, n in column.counts)
+
+
 def test_a_cutoff_hides_plans_that_are_no_cheaper() -> None:
     problem = posed(book(sold("1 x 4 x 60", "6.00"), shop=bare_shop()), RAIL, BRACE)
     programme = WholeProgramme(problem)

@@ -5,8 +5,8 @@ chosen, a poor one before it from very few); a second from all of them and some 
 costs lie between plan and bound, as of boards that all cost the same, a better plan is all that is
 wanted: pieces of patterns put together anew, or dives find it. Where a plan is far from the bound,
 small problems better it before the gap is closed, so that fewer patterns lie below it; where it
-stays very far, pieces of patterns do, of one lumber after the other. Both do so near the best plan
-where the gap stays open.
+stays far, few lay-ups do, in turn with small problems. Both do so near the best plan where the gap
+stays open.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from optimizer.search.answers import Attempt, Linear
 from optimizer.search.bound import lower_bound
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.diving import Diving
+from optimizer.search.few_lay_ups import VERY_FAR, FewLayUps
 from optimizer.search.freeing import Close, Freeing
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import grow, spare_patterns
@@ -44,12 +45,7 @@ SOON, LONG = 8, 40
 """So many small problems without a better plan, and it is left."""
 
 ROUNDS = 3
-"""So many times pieces are recombined near the best plan before the gap is closed again."""
-
-VERY_FAR = 0.05
-"""Share of its cost by which a plan is so far from the linear optimum that its boards lack pieces
-that other patterns have.
-"""
+"""Of few lay-ups and boards freed, before the gap is closed, and before it is once more."""
 
 
 def grown(
@@ -88,6 +84,8 @@ class BetterPlans:
         self._diving = Diving(problem, tables, programme, standing, standing.watch)
         self._freeing = Freeing(problem, tables, standing, standing.watch, close)
         self._recombining = Recombining(problem, tables, standing)
+        self._few_lay_ups = FewLayUps(problem, tables, root, standing)
+        self._with_optimum = True
 
     def first(self) -> None:
         """A plan as soon as may be, and better ones."""
@@ -100,7 +98,8 @@ class BetterPlans:
         for better in (self._ripped_first, self._recombined):
             if self._wanted and standing.few_steps_from(self.root.value):
                 better()
-        if not (standing.closed or standing.watch.over()):
+        by_few_lay_ups = self._wanted and self._far()
+        if not (standing.closed or standing.watch.over() or by_few_lay_ups):
             standing.improve(programme.columns, nodes=FIRST_NODES)
 
     def _to_look_at(self) -> None:
@@ -148,8 +147,9 @@ class BetterPlans:
                 if self.standing.open:
                     self._recombined()
             self._freeing.run(SOON)
-        elif self._far():
-            self._nearer(VERY_FAR, 1)
+        else:
+            self._nearer(FAR, 1)
+            self._nearer(VERY_FAR, ROUNDS)
 
     def near_best(self) -> bool:
         """Whether better ones are found near the best one."""
@@ -160,16 +160,15 @@ class BetterPlans:
             self._freeing.run(LONG)
         return self.standing.net < before
 
-    def _nearer(self, share: float, times: int) -> None:
-        """Boards freed; then pieces recombined and boards freed in turn, so many times at the most,
-        while a plan is so far from the linear optimum.
+    def _nearer(self, share: float, rounds: int) -> None:
+        """Few lay-ups and boards freed in turn, in so many rounds at the most, while a plan is so
+        far from the linear optimum.
         """
-        if self._wanted:
-            self._freeing.run(SOON)
-        for _ in range(times):
+        for _ in range(rounds):
             if not (self._wanted and self._far(share)):
                 break
-            self._recombining.run(self.programme.columns, self.root.blanks)
+            self._few_lay_ups.run(far=share, with_optimum=self._with_optimum)
+            self._with_optimum = not self._with_optimum
             if self._wanted:
                 self._freeing.run(SOON)
 
@@ -177,8 +176,7 @@ class BetterPlans:
         """Better ones, as long as there is time."""
         while self._wanted:
             self._diving.run(DIVES)
-            self._recombining.run(self.programme.columns, self.root.blanks)
-            self._freeing.run(LONG)
+            self._nearer(0.0, ROUNDS)
 
     def _far(self, share: float = FAR) -> bool:
         return self.standing.far_from(self.root.value, share)

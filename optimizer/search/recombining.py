@@ -11,10 +11,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from itertools import count as numbers
 from operator import itemgetter
-
-import numpy as np
 
 from optimizer.search.answers import Whole
 from optimizer.search.apart import Apart, Piece, Place, put_together
@@ -27,8 +24,10 @@ from optimizer.search.standing import Standing
 from optimizer.search.whole_programme import WholeProgramme
 from stock.shop import Sawing
 
-MOST_BESIDE = 1_000
-"""Strips near the best ones that join those of the patterns."""
+FEW_BESIDE, MANY_BESIDE = 300, 1_000
+"""Strips near the best ones that join those of the patterns: where any better plan will do, and
+where one must meet the bound.
+"""
 
 NODES, NODES_NEAR_BOUND, NODES_QUICKLY = 1, 100, 10
 
@@ -48,16 +47,16 @@ class Recombined(WholeProgramme):
         """Let boards, segments and strips be cut as in these patterns."""
         self._join(piece for column in columns for piece in self._taken_apart(column.pattern))
 
-    def add_beside(self, values: Ints) -> None:
+    def add_beside(self, values: Ints, most: int) -> None:
         """Strips that are hardly worse than the best of their widths and lengths at ``values`` (by
-        kind, search units).
+        kind, search units), the ``most`` that lose least.
         """
         beside = list[tuple[int, Piece]]()
         for apart in self._apart:
             places = (p for p in self._rows if p[:2] == ("strip", apart.lumber))
             beside += apart.strips_beside(places, values)
         beside = [each for each in beside if self._key(each[1]) not in self._at]
-        self._join(piece for _, piece in sorted(beside, key=itemgetter(0))[:MOST_BESIDE])
+        self._join(piece for _, piece in sorted(beside, key=itemgetter(0))[:most])
 
     def _join(self, pieces: Iterable[Piece]) -> None:
         fresh = dict[object, Piece]()
@@ -104,18 +103,6 @@ class Recombined(WholeProgramme):
     def _taken_apart(self, pattern: Pattern) -> Iterable[Piece]:
         return self._of_supply[pattern.supply].pieces(pattern)
 
-    def keep_others(self, whole: Whole, lumber: int) -> None:
-        """Cut the boards of all lumbers but one as in ``whole``, whose pieces are among these."""
-        at, counts = list[int](), list[int]()
-        cuts = self._cuts(whole)
-        for i, piece in enumerate(self._pieces):
-            sort, of_lumber, number, _ = piece.place
-            if (self._of_supply[number].lumber if sort == "board" else of_lumber) != lumber:
-                at.append(self._first_column + i)
-                counts.append(cuts[i])
-        bounds = np.array(counts, dtype=np.float64)
-        self._highs.changeColsBounds(len(at), np.array(at, dtype=np.int32), bounds, bounds)
-
     def _cuts(self, whole: Whole) -> Counter[int]:
         found: Counter[int] = Counter()
         for column, count in whole.boards:
@@ -138,25 +125,16 @@ class Recombining:
         self, problem: Problem, tables: Sequence[CuttingTables], standing: Standing
     ) -> None:
         self.problem, self.tables, self.standing = problem, tables, standing
-        self._turns = numbers()
         self._places = all(table.along.exact_blanks for table in tables)
 
-    def run(self, columns: Sequence[Column], worths: Ints) -> None:
+    def run(self, columns: Sequence[Column], worths: Ints, *, seed: int) -> None:
         """Better plans near the best one, out of the pieces of these patterns, and out of strips
-        near the best ones at ``worths`` (by kind, search units): of one lumber after the other,
-        while the boards of the others stay as they are; the next time of all at once.
+        near the best ones at ``worths`` (by kind, search units). With another ``seed`` the solver
+        looks in another order.
         """
-        if not (self._places and ripped(columns)):
-            return
-        turn, lumbers = next(self._turns), len(self.tables)
-        one_by_one = lumbers > 1 and turn % 2 == 0
-        for lumber in range(lumbers) if one_by_one else [None]:
-            whole = self.standing.whole
-            if whole is not None and self.standing.open:
-                programme = self._programme(columns, worths)
-                if lumber is not None:
-                    programme.keep_others(whole, lumber)
-                self.standing.improve_by(programme, nodes=NODES, seed=turn)
+        if self._places and ripped(columns):
+            programme = self._programme(columns, worths, FEW_BESIDE)
+            self.standing.improve_by(programme, nodes=NODES, seed=seed)
 
     def run_near_bound(self, columns: Sequence[Column], worths: Ints) -> None:
         """The same where few costs lie between plan and bound, with strips near the best ones at
@@ -165,7 +143,7 @@ class Recombining:
         """
         if not (self._places and ripped(columns)):
             return
-        programme = self._programme(columns, worths)
+        programme = self._programme(columns, worths, MANY_BESIDE)
         self.standing.meet_bound(programme, nodes=NODES_QUICKLY, quickly=True)
         if not self.standing.open:
             return
@@ -174,11 +152,11 @@ class Recombining:
         else:
             self.standing.improve_by(programme, nodes=NODES_NEAR_BOUND)
 
-    def _programme(self, columns: Sequence[Column], worths: Ints) -> Recombined:
+    def _programme(self, columns: Sequence[Column], worths: Ints, beside: int) -> Recombined:
         assert self.standing.whole is not None
         programme = Recombined(self.problem, self.tables)
         programme.add([*columns, *(column for column, _ in self.standing.whole.boards)])
-        programme.add_beside(worths)
+        programme.add_beside(worths, beside)
         return programme
 
 
