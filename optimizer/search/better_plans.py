@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from decimal import Decimal
 
 from optimizer.search.answers import Attempt, Linear
 from optimizer.search.bound import lower_bound
@@ -46,6 +47,9 @@ SOON, LONG = 8, 40
 
 ROUNDS = 3
 """Of few lay-ups and boards freed, before the gap is closed, and before it is once more."""
+
+WORTH_ANOTHER = Decimal("0.005")
+"""Share of its cost that a plan must become cheaper in a round."""
 
 
 def grown(
@@ -98,8 +102,7 @@ class BetterPlans:
         for better in (self._ripped_first, self._recombined):
             if self._wanted and standing.few_steps_from(self.root.value):
                 better()
-        by_few_lay_ups = self._wanted and self._far()
-        if not (standing.closed or standing.watch.over() or by_few_lay_ups):
+        if not (standing.closed or standing.watch.over()):
             standing.improve(programme.columns, nodes=FIRST_NODES)
 
     def _to_look_at(self) -> None:
@@ -147,8 +150,7 @@ class BetterPlans:
                 if self.standing.open:
                     self._recombined()
             self._freeing.run(SOON)
-        else:
-            self._nearer(FAR, 1)
+        elif self._nearer(FAR, 1):
             self._nearer(VERY_FAR, ROUNDS)
 
     def near_best(self) -> bool:
@@ -160,17 +162,19 @@ class BetterPlans:
             self._freeing.run(LONG)
         return self.standing.net < before
 
-    def _nearer(self, share: float, rounds: int) -> None:
+    def _nearer(self, share: float, rounds: int) -> bool:
         """Few lay-ups and boards freed in turn, in so many rounds at the most, while a plan is so
-        far from the linear optimum.
+        far from the linear optimum. Ends with a round that is not worth it, and says so.
         """
-        for _ in range(rounds):
-            if not (self._wanted and self._far(share)):
-                break
+        worth = True
+        while rounds and worth and self._wanted and self._far(share):
+            before, rounds = self.standing.net, rounds - 1
             self._few_lay_ups.run(far=share, with_optimum=self._with_optimum)
             self._with_optimum = not self._with_optimum
             if self._wanted:
                 self._freeing.run(SOON)
+            worth = before - self.standing.net >= WORTH_ANOTHER * abs(before)
+        return worth
 
     def to_the_end(self) -> None:
         """Better ones, as long as there is time."""
