@@ -99,6 +99,22 @@ def test_parts_share_equal_blanks() -> None:
     assert problem.useful_blanks().tolist() == [2]
 
 
+def test_more_blanks_are_sawn_than_of_use_where_they_hold_several_copies() -> None:
+    """Seven parts of 5: a blank of 12 holds one or two, longer ones hold three and more."""
+    machines = bare_shop(shortest_to_rip=12)
+    stock = book(sold("1 x 6 x 48", "1.80"), shop=machines)
+    problem = posed(stock, part("1 x 2 x 5", count=7))
+    held: dict[int, int] = {}
+    for way in problem.ways[0]:
+        ((kind, _),) = way.blanks
+        held[kind] = min(way.copies, held.get(kind, way.copies))
+    useful, most = problem.useful_blanks(), problem.most_blanks()
+    for kind, copies in held.items():
+        assert useful[kind] == 7 // copies
+        assert most[kind] == -(-7 // copies)
+    assert max(held.values()) > 1
+
+
 def test_boards_and_blanks_are_grouped_by_lumber() -> None:
     stock = book(
         sold("1 1/2 x 3 1/2 x 96", "9.60"),

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import gcd
+from math import ceil, gcd
 
 import numpy as np
 from numpy.typing import NDArray
@@ -52,15 +52,23 @@ class Problem:
 
     def useful_blanks(self) -> NDArray[np.int64]:
         """How many blanks of each kind a plan could use at the most."""
-        useful = np.zeros(len(self.kinds), dtype=np.int64)
+        return self._blanks(lambda copies, at_once: Fraction(copies, at_once))
+
+    def most_blanks(self) -> NDArray[np.int64]:
+        """The same where a way that makes several copies at once may make more than are asked."""
+        return self._blanks(lambda copies, at_once: Fraction(ceil(copies / at_once)))
+
+    def _blanks(self, makings: Callable[[int, int], Fraction]) -> NDArray[np.int64]:
+        """All copies of each part by the way that takes most, so many times."""
+        taken = np.zeros(len(self.kinds), dtype=np.int64)
         for copies, ways in zip(self.copies, self.ways, strict=True):
-            most: dict[int, Fraction] = defaultdict(Fraction)  # for each copy
+            most: dict[int, Fraction] = defaultdict(Fraction)
             for way in ways:
                 for kind, count in way.blanks:
-                    most[kind] = max(most[kind], Fraction(count, way.copies))
-            for kind, each in most.items():
-                useful[kind] += int(copies * each)
-        return useful
+                    most[kind] = max(most[kind], count * makings(copies, way.copies))
+            for kind, of_part in most.items():
+                taken[kind] += int(of_part)
+        return taken
 
     def blanks_of(self, made: Mapping[tuple[int, int], int]) -> NDArray[np.int64]:
         """How many blanks of each kind so many makings, by part and way, take."""
