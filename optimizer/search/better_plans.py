@@ -45,6 +45,9 @@ DIVES, FEWER_DIVES = 3, 2
 SOON, LONG = 8, 40
 """So many small problems without a better plan, and it is left."""
 
+MANY = 3
+"""Lay-ups of a part, of which few are kept; else pieces are recombined."""
+
 ROUNDS = 3
 """Of few lay-ups and boards freed, before the gap is closed, and before it is once more."""
 
@@ -150,8 +153,10 @@ class BetterPlans:
                 if self.standing.open:
                     self._recombined()
             self._freeing.run(SOON)
-        elif self._nearer(FAR, 1):
-            self._nearer(VERY_FAR, ROUNDS)
+        elif self._wanted and self._far():
+            self._freeing.run(SOON)
+            if not self._many_lay_ups or self._nearer(FAR, 1):
+                self._nearer(VERY_FAR, ROUNDS)
 
     def near_best(self) -> bool:
         """Whether better ones are found near the best one."""
@@ -163,14 +168,18 @@ class BetterPlans:
         return self.standing.net < before
 
     def _nearer(self, share: float, rounds: int) -> bool:
-        """Few lay-ups and boards freed in turn, in so many rounds at the most, while a plan is so
-        far from the linear optimum. Ends with a round that is not worth it, and says so.
+        """Few lay-ups (or pieces recombined) and boards freed in turn, in so many rounds at the
+        most, while a plan is so far from the linear optimum. Ends with a round that is not worth
+        it, and says so.
         """
         worth = True
         while rounds and worth and self._wanted and self._far(share):
             before, rounds = self.standing.net, rounds - 1
-            self._few_lay_ups.run(far=share, with_optimum=self._with_optimum)
-            self._with_optimum = not self._with_optimum
+            if self._many_lay_ups:
+                self._few_lay_ups.run(far=share, with_optimum=self._with_optimum)
+                self._with_optimum = not self._with_optimum
+            else:
+                self._recombining.run(self.programme.columns, self.root.blanks, seed=rounds)
             if self._wanted:
                 self._freeing.run(SOON)
             worth = before - self.standing.net >= WORTH_ANOTHER * abs(before)
@@ -184,6 +193,11 @@ class BetterPlans:
 
     def _far(self, share: float = FAR) -> bool:
         return self.standing.far_from(self.root.value, share)
+
+    @property
+    def _many_lay_ups(self) -> bool:
+        """Whether there are so many for a part that few are worth being kept."""
+        return any(len(ways) >= MANY for ways in self.problem.ways)
 
     @property
     def _wanted(self) -> bool:
