@@ -5,8 +5,8 @@ chosen, a poor one before it from very few); a second from all of them and some 
 costs lie between plan and bound, as of boards that all cost the same, a better plan is all that is
 wanted: pieces of patterns put together anew, or dives find it. Where a plan is far from the bound,
 small problems better it before the gap is closed, so that fewer patterns lie below it; where it
-stays far, few lay-ups do, in turn with small problems. Both do so near the best plan where the gap
-stays open.
+stays far, few of many lay-ups do, or pieces put together anew, in turn with small problems. Both do
+so near the best plan where the gap stays open.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from optimizer.search.answers import Attempt, Linear
 from optimizer.search.bound import lower_bound
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.diving import Diving
-from optimizer.search.few_lay_ups import VERY_FAR, FewLayUps
+from optimizer.search.few_lay_ups import FewLayUps
 from optimizer.search.freeing import Close, Freeing
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import grow, spare_patterns
@@ -27,7 +27,7 @@ from optimizer.search.patterns import Column, distinct
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.recombining import Recombining, ripped
-from optimizer.search.standing import FAR, Standing
+from optimizer.search.standing import FAR, VERY_FAR, Standing
 from optimizer.search.watch import Within
 from stock.shop import Sawing
 
@@ -46,7 +46,9 @@ SOON, LONG = 8, 40
 """So many small problems without a better plan, and it is left."""
 
 MANY = 3
-"""Lay-ups of a part, of which few are kept; else pieces are recombined."""
+"""Lay-ups of a part that are worth leaving some out; where no part has so many, pieces of all
+patterns are recombined.
+"""
 
 ROUNDS = 3
 """Of few lay-ups and boards freed, before the gap is closed, and before it is once more."""
@@ -196,7 +198,7 @@ class BetterPlans:
 
     @property
     def _many_lay_ups(self) -> bool:
-        """Whether there are so many for a part that few are worth being kept."""
+        """Whether a part has so many that some are worth leaving out."""
         return any(len(ways) >= MANY for ways in self.problem.ways)
 
     @property

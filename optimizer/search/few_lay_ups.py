@@ -12,7 +12,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from decimal import Decimal
 from itertools import count as numbers
 
 from optimizer.search.answers import Attempt, Linear, Whole
@@ -22,18 +21,13 @@ from optimizer.search.patterns import distinct
 from optimizer.search.problem import Problem, Way
 from optimizer.search.programme import Programme
 from optimizer.search.recombining import Recombining
-from optimizer.search.standing import Standing
+from optimizer.search.standing import VERY_FAR, Standing
 from optimizer.search.watch import Within
 
 NODES = 1
 
 NEAREST = 150
 """Patterns nearest to the linear optimum whose pieces are recombined."""
-
-VERY_FAR = 0.05
-"""Share of its cost by which a plan is so far from the linear optimum that its boards lack pieces
-that other patterns have.
-"""
 
 TAKEN = 1e-6
 
@@ -72,22 +66,28 @@ class FewLayUps:
         spare = spare_patterns(self.tables, root.blanks, standing.watch)
         if standing.open:
             standing.improve(distinct([*programme.columns, *spare]), nodes=NODES)
+            self._keep(few, standing)
         recombining = Recombining(few.problem, self.tables, standing)
         for share in (far, VERY_FAR):
-            if standing.open and self.standing.far_from(self._root, share):
+            if standing.open and standing.far_from(self._root, share):
                 recombining.run(nearest, root.blanks, seed=next(self._seeds))
+                self._keep(few, standing)
 
     def _standing(self, few: _Few, best: Whole) -> Standing:
-        """From the best plan on; better ones are told as they are found."""
-
-        def net_of(whole: Whole) -> Decimal:
-            restored = few.restored(whole)
-            self.standing.consider(Attempt(whole=restored, bound=0.0, complete=False))
-            return self.standing.net_of(restored)
-
-        standing = Standing(few.problem, net_of, Within(within=self.standing.watch))
+        """From the best plan on."""
+        standing = Standing(
+            few.problem,
+            lambda whole: self.standing.net_of(few.restored(whole)),
+            Within(within=self.standing.watch),
+        )
         standing.whole, standing.net = few.taken(best), self.standing.net
         return standing
+
+    def _keep(self, few: _Few, standing: Standing) -> None:
+        """Keep and tell the plan, if it is better."""
+        if standing.whole is not None and standing.net < self.standing.net:
+            whole = few.restored(standing.whole)
+            self.standing.consider(Attempt(whole=whole, bound=0.0, complete=False))
 
 
 class _Few:

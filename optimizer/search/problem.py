@@ -59,7 +59,9 @@ class Problem:
         return self._blanks(lambda copies, at_once: Fraction(ceil(copies / at_once)))
 
     def _blanks(self, makings: Callable[[int, int], Fraction]) -> NDArray[np.int64]:
-        """All copies of each part by the way that takes most, so many times."""
+        """Of each kind what the part's way that takes most takes in so many ``makings`` (by copies
+        asked for, copies made at once), of all parts.
+        """
         taken = np.zeros(len(self.kinds), dtype=np.int64)
         for copies, ways in zip(self.copies, self.ways, strict=True):
             most: dict[int, Fraction] = defaultdict(Fraction)

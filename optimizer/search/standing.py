@@ -22,8 +22,10 @@ from optimizer.search.watch import Watch
 from optimizer.search.whole_programme import WholeProgramme
 from stock.prices import to_cent
 
-FAR = 0.027
-"""Share of its cost by which a plan is far from the linear optimum."""
+FAR, VERY_FAR = 0.027, 0.05
+"""Shares of its cost by which a plan is far from the linear optimum, and so far that its boards
+lack pieces that other patterns have.
+"""
 
 FEW_STEPS = 10
 """Steps to a plan where not the bound is poor but the plan."""
