@@ -66,10 +66,12 @@ def recombining(problem: Problem, standing: Standing) -> Recombining:
 @pytest.mark.parametrize("sawing", [Sawing.FREE, Sawing.RIP_FIRST])
 def test_strips_of_two_boards_make_one(sawing: Sawing) -> None:
     problem, standing = two_boards([(SHORT, SHORT)] * 2, [(LONG,)] * 2, sawing=sawing)
-    recombining(problem, standing).run([], WORTHS, seed=0)
+    recombining(problem, standing).run([], WORTHS, beside=300, seed=0)
     assert standing.net == Decimal("12.00")  # without patterns beside the plan's none is looked at
     assert standing.whole is not None
-    recombining(problem, standing).run([c for c, _ in standing.whole.boards], WORTHS, seed=0)
+    recombining(problem, standing).run(
+        [c for c, _ in standing.whole.boards], WORTHS, beside=300, seed=0
+    )
     assert standing.net == Decimal("6.00")
     assert sum(count for _, count in standing.whole.boards) == 1
 
@@ -88,7 +90,7 @@ def test_strips_near_the_best_are_tried_too(sawing: Sawing, near_bound: bool) ->
     if near_bound:
         recombining(problem, standing).run_near_bound(columns, WORTHS)
     else:
-        recombining(problem, standing).run(columns, WORTHS, seed=0)
+        recombining(problem, standing).run(columns, WORTHS, beside=300, seed=0)
     assert standing.net == Decimal("6.00")
 
 

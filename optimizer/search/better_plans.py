@@ -26,7 +26,7 @@ from optimizer.search.growing import grow, spare_patterns
 from optimizer.search.patterns import Column, distinct
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
-from optimizer.search.recombining import Recombining, ripped
+from optimizer.search.recombining import MANY_BESIDE, Recombining, ripped
 from optimizer.search.standing import FAR, VERY_FAR, Standing
 from optimizer.search.watch import Within
 from stock.shop import Sawing
@@ -155,43 +155,61 @@ class BetterPlans:
                 if self.standing.open:
                     self._recombined()
             self._freeing.run(SOON)
-        elif self._wanted and self._far():
-            self._freeing.run(SOON)
-            if not self._many_lay_ups or self._nearer(FAR, 1):
-                self._nearer(VERY_FAR, ROUNDS)
+        elif self._many_lay_ups:
+            if self._by_few_lay_ups(FAR, 1):
+                self._by_few_lay_ups(VERY_FAR, ROUNDS)
+        elif self._far():
+            self._by_pieces(VERY_FAR, 1)
 
     def near_best(self) -> bool:
         """Whether better ones are found near the best one."""
         before = self.standing.net
         if not self.standing.few_steps_from(self.root.value):
-            self._nearer(0.0, ROUNDS)
+            self._nearer()
         elif self._wanted:
             self._freeing.run(LONG)
         return self.standing.net < before
 
-    def _nearer(self, share: float, rounds: int) -> bool:
-        """Few lay-ups (or pieces recombined) and boards freed in turn, in so many rounds at the
-        most, while a plan is so far from the linear optimum. Ends with a round that is not worth
-        it, and says so.
+    def _nearer(self) -> None:
+        """Plans near the best one."""
+        if self._many_lay_ups:
+            self._by_few_lay_ups(0.0, ROUNDS)
+        else:
+            self._by_pieces(0.0, ROUNDS)
+
+    def _by_few_lay_ups(self, share: float, rounds: int) -> bool:
+        """Few lay-ups and boards freed in turn, in so many rounds at the most, while a plan is so
+        far from the linear optimum. Ends with a round that is not worth it, and says so.
         """
         worth = True
         while rounds and worth and self._wanted and self._far(share):
             before, rounds = self.standing.net, rounds - 1
-            if self._many_lay_ups:
-                self._few_lay_ups.run(far=share, with_optimum=self._with_optimum)
-                self._with_optimum = not self._with_optimum
-            else:
-                self._recombining.run(self.programme.columns, self.root.blanks, seed=rounds)
+            self._few_lay_ups.run(far=share, with_optimum=self._with_optimum)
+            self._with_optimum = not self._with_optimum
             if self._wanted:
                 self._freeing.run(SOON)
             worth = before - self.standing.net >= WORTH_ANOTHER * abs(before)
         return worth
 
+    def _by_pieces(self, share: float, rounds: int) -> None:
+        """Boards freed; then pieces of all patterns recombined and boards freed in turn, in so many
+        rounds, while a plan is so far from the linear optimum.
+        """
+        if self._wanted:
+            self._freeing.run(SOON)
+        for seed in range(rounds):
+            if not (self._wanted and self._far(share)):
+                break
+            columns, worths = self.programme.columns, self.root.blanks
+            self._recombining.run(columns, worths, beside=MANY_BESIDE, seed=seed)
+            if self._wanted:
+                self._freeing.run(SOON)
+
     def to_the_end(self) -> None:
         """Better ones, as long as there is time."""
         while self._wanted:
             self._diving.run(DIVES)
-            self._nearer(0.0, ROUNDS)
+            self._nearer()
 
     def _far(self, share: float = FAR) -> bool:
         return self.standing.far_from(self.root.value, share)

@@ -36,7 +36,7 @@ NEAR = 1_000
 MOST_ROWS = 40
 MOST_ROUNDS = 12
 NEAREST = 400
-NEAREST_NODES = 10
+NEAREST_NODES = 20
 NEW = 0.1
 """With a smaller share of new ones the nearest are not tried again."""
 

@@ -26,8 +26,8 @@ from optimizer.search.watch import Within
 
 NODES = 1
 
-NEAREST = 150
-"""Patterns nearest to the linear optimum whose pieces are recombined."""
+NEAREST, BESIDE = 150, 300
+"""Patterns nearest to the linear optimum whose pieces are recombined, and strips beside theirs."""
 
 TAKEN = 1e-6
 
@@ -70,7 +70,7 @@ class FewLayUps:
         recombining = Recombining(few.problem, self.tables, standing)
         for share in (far, VERY_FAR):
             if standing.open and standing.far_from(self._root, share):
-                recombining.run(nearest, root.blanks, seed=next(self._seeds))
+                recombining.run(nearest, root.blanks, beside=BESIDE, seed=next(self._seeds))
                 self._keep(few, standing)
 
     def _standing(self, few: _Few, best: Whole) -> Standing:

@@ -24,10 +24,8 @@ from optimizer.search.standing import Standing
 from optimizer.search.whole_programme import WholeProgramme
 from stock.shop import Sawing
 
-FEW_BESIDE, MANY_BESIDE = 300, 1_000
-"""Strips near the best ones that join those of the patterns: where any better plan will do, and
-where one must meet the bound.
-"""
+MANY_BESIDE = 1_000
+"""Strips near the best ones that join those of all patterns."""
 
 NODES, NODES_NEAR_BOUND, NODES_QUICKLY = 1, 100, 10
 
@@ -127,13 +125,13 @@ class Recombining:
         self.problem, self.tables, self.standing = problem, tables, standing
         self._places = all(table.along.exact_blanks for table in tables)
 
-    def run(self, columns: Sequence[Column], worths: Ints, *, seed: int) -> None:
+    def run(self, columns: Sequence[Column], worths: Ints, *, beside: int, seed: int) -> None:
         """Better plans near the best one, out of the pieces of these patterns, and out of strips
-        near the best ones at ``worths`` (by kind, search units). With another ``seed`` the solver
-        looks in another order.
+        ``beside``, at most so many, near the best ones at ``worths`` (by kind, search units). With
+        another ``seed`` the solver looks in another order.
         """
         if self._places and ripped(columns):
-            programme = self._programme(columns, worths, FEW_BESIDE)
+            programme = self._programme(columns, worths, beside)
             self.standing.improve_by(programme, nodes=NODES, seed=seed)
 
     def run_near_bound(self, columns: Sequence[Column], worths: Ints) -> None:
