@@ -82,26 +82,29 @@ class Knapsack:
         best: Ints = self.with_each_item(rows, rooms).max(axis=-1, initial=NEVER)
         return best
 
-    def deficits(self, row: int, room: int) -> Ints:
-        """For each item, how much less the best filling of a room is worth that uses it.
+    def deficits(self, rows: Ints, rooms: Ints) -> Ints:
+        """``[n, item]``: how much less the best filling of a room of a row is worth that uses it;
+        ``NEVER``, with its sign changed, or about so much, where none does.
 
-        ``short`` is the least that is lost on the way from the full room to so much free, against
-        fillings by at least one item; found in blocks, from the full room downwards.
+        ``short`` is the least that is lost on the way from nothing filled to so much, against
+        fillings by at least one item; found in blocks, for all rooms at once.
         """
-        best, values = self.best[row, : room + 1], self.values[row]
-        never = -NEVER
-        least = np.full(self.sizes.size, never)
-        smallest = int(self.sizes.min(initial=room + 1))
-        top = int(self.with_an_item(np.array(row), np.array(room)))
-        reached = np.full(room + 1 + int(self.sizes.max(initial=0)), never)  # short + best
-        reached[room] = top
-        most = min(smallest, MOST_ROOMS)
-        for stop in range(room - smallest + 1, 0, -most):
-            block = slice(max(stop - most, 0), stop)
-            before = sliding_window_view(reached, stop - block.start)[block.start + self.sizes]
-            lost = before - values[:, None] - best[block]
-            least = np.minimum(least, lost.min(axis=1))
-            reached[block] = np.minimum(lost.min(axis=0), never) + best[block]
+        never, values = -NEVER, self.values[rows]
+        least, longest = np.full(values.shape, never), int(rooms.max(initial=0))
+        free = np.asarray(rooms)[:, None] - np.arange(longest + 1)
+        best = np.where(free < 0, NEVER, self.best[np.asarray(rows)[:, None], np.maximum(free, 0)])
+        before, smallest = int(self.sizes.max(initial=0)), int(self.sizes.min(initial=longest + 1))
+        reached = np.full((len(values), before + longest + 1), never)  # short + best
+        reached[:, before] = self.with_an_item(rows, rooms)
+        step = min(smallest, MOST_ROOMS)
+        for start in range(smallest, longest + 1, step):
+            block = best[:, start : start + step]
+            behind = sliding_window_view(reached, block.shape[1], axis=1)
+            lost = behind[:, before + start - self.sizes] - values[:, :, None] - block[:, None]
+            np.minimum(least, lost.min(axis=2), out=least)
+            reached[:, before + start :][:, : block.shape[1]] = (
+                np.minimum(lost.min(axis=1), never) + block
+            )
         return least
 
     def items(self, row: int, room: int, first: int | None = None) -> list[int]:

@@ -16,7 +16,7 @@ rest worth as much. Nothing is added that brings only blanks of which the job ha
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from typing import TypeVar
@@ -26,6 +26,7 @@ import numpy as np
 from optimizer.search.both_sides import segments_of
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.fillings import Company, Fillings
+from optimizer.search.gap_inside import of_segments, of_strips
 from optimizer.search.knapsack import NEVER, Ints
 from optimizer.search.patterns import Column, Pattern, Segment, Strip
 from optimizer.search.room_pieces import Counts, Pieces, T, joined
@@ -88,54 +89,14 @@ class Listing:
         """
         table = self.table
         wanted = [s for s, b in enumerate(budgets) if b >= 0 and self.best[s] > NEVER // 2]
-        pieces = self._budgets_of_segments(wanted, budgets)
-        strips = self._list_strips(self._budgets_of_strips(pieces))
+        pieces = of_segments(table, self.best, wanted, budgets)
+        strips = self._list_strips(of_strips(table, pieces))
         ripped = self._list_segments(pieces, strips)
         by_board = defaultdict(list)
         for s in wanted:
             by_board[int(table.board_of_supply[s])].append(s)
         for board, supplies in by_board.items():
             yield from self._list_boards(board, supplies, budgets, ripped)
-
-    # how much of the gap is left inside ---------------------------------------------------------
-
-    def _budgets_of_segments(
-        self, wanted: Iterable[int], budgets: Ints
-    ) -> dict[tuple[int, int], int]:
-        """For each (row, board width) that may be ripped: the most that may be lost inside."""
-        table, left = self.table, dict[tuple[int, int], int]()
-
-        def allow(row: int, board: int, budget: int) -> None:
-            if row >= 0 and budget >= left.get((row, board), 0):
-                left[row, board] = budget
-
-        for s in wanted:
-            board, row = int(table.board_of_supply[s]), int(table.row_of_supply[s])
-            if row >= 0:
-                whole = int(table.segment_best[row, board])
-                allow(row, board, int(budgets[s] - (self.best[s] - whole)))
-            if not table.crosscut_into_segments:
-                continue
-            room = int(table.room_of_supply[s])
-            found = table.board_table.with_an_item(np.array(board), np.array(room))
-            lost = table.board_table.deficits(board, room) + self.best[s] - found
-            for item, row in enumerate(table.row_of_length):
-                if row >= 0:
-                    ripped = table.segment_best[row, board] - table.crosscut_pay
-                    beside = table.board_table.values[board, item] - ripped
-                    allow(row, board, int(budgets[s] - lost[item] - beside))
-        return left
-
-    def _budgets_of_strips(self, segments: dict[tuple[int, int], int]) -> dict[int, dict[int, int]]:
-        """For each strip width, for each row: the most that may be lost inside."""
-        table, left = self.table, defaultdict[int, dict[int, int]](dict)
-        for (row, board), budget in segments.items():
-            for room, beside in table.rooms.sides(table.segment_table, row, board):
-                lost = table.segment_table.deficits(row, room) + beside
-                for strip in np.flatnonzero(lost <= budget).tolist():
-                    most = left[strip].get(row, 0)
-                    left[strip][row] = max(most, int(budget - lost[strip]))
-        return left
 
     # lists --------------------------------------------------------------------------------------
 
@@ -163,8 +124,9 @@ class Listing:
             pieces = self._pieces(
                 lists, int(table.segment_table.sizes[strip]), -table.rip_pay, what
             )
-            for n, row in enumerate(rows):
-                found[row].append(self._best_of(pieces.chosen(np.flatnonzero(lists.room == n))))
+            best = self._best_of_rooms(pieces, lists.room, len(rows))
+            for row, each in zip(rows, best, strict=True):
+                found[row].append(each)
         return found
 
     def _list_segments(
@@ -194,9 +156,9 @@ class Listing:
             )
             pieces = self._pieces(lists, 0, 0, lists.what)
             filled = defaultdict[int, list[Pieces[tuple[Strip, ...]]]](list)
-            for n, board in enumerate(boards):
-                of_side = pieces.chosen(np.flatnonzero(lists.room == n))
-                filled[board].append(self._best_of(of_side))
+            best = self._best_of_rooms(pieces, lists.room, len(rooms))
+            for board, side in zip(boards, best, strict=True):
+                filled[board].append(side)
             for board, each in filled.items():
                 most, budget = STEPS_EACH * self.most, budgets[row, board]
                 segments = segments_of(table, row, board, each, budget, most)
@@ -246,16 +208,17 @@ class Listing:
             self.company,
             None if self.company is None else self.company.enough[supplies],
         )
-        crosscut = self._pieces(lists, 0, 0, lists.what)
+        every, of_supply = [self._pieces(lists, 0, 0, lists.what)], [lists.room]
         for n, s in enumerate(supplies):
-            found = [crosscut.chosen(np.flatnonzero(lists.room == n))]
             row = int(table.row_of_supply[s])
             if (row, board) in ripped:
                 whole = ripped[row, board]
                 whole = whole.chosen(np.flatnonzero(whole.values >= least[n]))
                 alone = partial(_alone, whole.what)
-                found.append(Pieces(whole.sizes, whole.values, whole.counts, alone))
-            pieces = self._best_of(joined(found))
+                every.append(Pieces(whole.sizes, whole.values, whole.counts, alone))
+                of_supply.append(np.full(len(whole), n))
+        best = self._best_of_rooms(joined(every), np.concatenate(of_supply), len(supplies))
+        for s, pieces in zip(supplies, best, strict=True):
             costs = table.cost[s] - pieces.rests(self.values)
             yield Listed(table.supplies[s], table.kinds, pieces.counts, costs, pieces)
 
@@ -278,6 +241,9 @@ class Listing:
 
     def _best_of(self, pieces: Pieces[T]) -> Pieces[T]:
         return pieces.undominated(self.values, self.caps)
+
+    def _best_of_rooms(self, pieces: Pieces[T], rooms: Ints, count: int) -> list[Pieces[T]]:
+        return pieces.undominated_of(rooms, count, self.values, self.caps)
 
 
 def _kind(kinds: tuple[int, ...], fitting: Ints, i: int) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 from typing import Generic, TypeAlias, TypeVar
 
 import numpy as np
@@ -58,18 +59,29 @@ class Pieces(Generic[T]):
         """
         if len(self) < 2:
             return self
+        return self.undominated_of(np.zeros(len(self), dtype=np.int64), 1, worths, caps)[0]
+
+    def undominated_of(self, rooms: Ints, count: int, worths: Ints, caps: Ints) -> list[Pieces[T]]:
+        """The same of each of so many rooms, where piece i fills ``rooms[i]``."""
         useful = np.minimum(self.counts, caps).astype(np.int16)
         marks = useful.astype(np.int64) @ marks_of(len(caps))
         rests = self.rests(worths)
-        order = np.lexsort((-rests, marks))
+        order = np.lexsort((-rests, marks, rooms))
         first = np.ones(len(order), dtype=bool)
-        first[1:] = marks[order][1:] != marks[order][:-1]
+        first[1:] = (np.diff(marks[order]) != 0) | (np.diff(rooms[order]) != 0)
         kept = order[first]
-        several = len(kept) <= FEW
-        bettered = (_bettered if several else _bettered_by_one_more)(
-            useful[kept], rests[kept], marks[kept]
-        )
-        return self.chosen(kept[~bettered])
+        useful, rests, marks, rooms = useful[kept], rests[kept], marks[kept], rooms[kept]
+        ends = np.searchsorted(rooms, np.arange(count + 1))
+        of_rooms = [slice(*span) for span in pairwise(ends.tolist())]
+        bettered = np.zeros(len(kept), dtype=bool)
+        for some in of_rooms if len(kept) > FEW else [slice(None)]:
+            few = len(kept[some]) <= FEW
+            bettered[some] = (
+                _bettered(useful[some], rests[some], rooms[some])
+                if few
+                else _bettered_by_one_more(useful[some], rests[some], marks[some])
+            )
+        return [self.chosen(kept[some][~bettered[some]]) for some in of_rooms]
 
 
 def joined(several: Sequence[Pieces[T]]) -> Pieces[T]:
@@ -97,16 +109,20 @@ def marks_of(kinds: int) -> Ints:
     return drawn.astype(np.int64)
 
 
-def _bettered(counts: Counts, rests: Ints, marks: Ints) -> NDArray[np.bool_]:
-    """For each row (none are equal): does another have as much everywhere, and as good a rest."""
+def _bettered(counts: Counts, rests: Ints, rooms: Ints) -> NDArray[np.bool_]:
+    """For each row: does another of its room have as much everywhere, and as good a rest. No two of
+    a room are equal.
+    """
     bettered = np.zeros(len(counts), dtype=bool)
-    most = max(1, AT_ONCE // counts.size)
+    unlike = np.ascontiguousarray(counts[:, (counts != counts[:1]).any(axis=0)].T)
+    most = max(1, AT_ONCE // max(1, counts.size))
     for start in range(0, len(counts), most):
-        some, rest = counts[start : start + most], rests[start : start + most]
-        covered = rests[None, :] >= rest[:, None]
-        for column in range(counts.shape[1]):
-            covered &= counts[None, :, column] >= some[:, None, column]
-        bettered[start : start + most] = covered.sum(axis=1) > 1
+        some = slice(start, start + most)
+        covered = rests[None, :] >= rests[some, None]
+        covered &= rooms[None, :] == rooms[some, None]
+        for column in unlike:
+            covered &= column[None, :] >= column[some, None]
+        bettered[some] = covered.sum(axis=1) > 1
     return bettered
 
 

@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,7 +36,7 @@ DEEPER = 0.3
 """What a row of rounded rows is worth beside one of first rows only: its bonus is larger."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class RoundedRow:
     """Shares (over PARTS, not negative) of the first rows and of earlier rounded ones; what the
     rounded sum must reach.
@@ -44,6 +45,11 @@ class RoundedRow:
     of_first: Floats
     of_rounded: Floats
     least: float
+
+    @cached_property
+    def earlier(self) -> Ints:
+        """The earlier rounded rows of which it has a share."""
+        return np.flatnonzero(self.of_rounded)
 
 
 class RoundedRows:
@@ -88,9 +94,12 @@ class RoundedRows:
             return np.zeros((0, entries.shape[1]))
         shares = np.stack([row.of_first for row in self.rows])
         sums: Floats = (shares if among is None else shares[:, among]) @ entries
+        plain = [i for i, row in enumerate(self.rows) if not row.earlier.size]
+        sums[plain] = whole(sums[plain] / PARTS)
         for i, row in enumerate(self.rows):
-            used = np.flatnonzero(row.of_rounded)
-            sums[i] = whole((sums[i] + row.of_rounded[used] @ sums[used]) / PARTS)
+            if row.earlier.size:
+                more = row.of_rounded[row.earlier] @ sums[row.earlier]
+                sums[i] = whole((sums[i] + more) / PARTS)
         return sums
 
     def plain(self) -> Floats:
