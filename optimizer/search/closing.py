@@ -40,8 +40,8 @@ NEAREST_NODES = 20
 NEW = 0.1
 """With a smaller share of new ones the nearest are not tried again."""
 
-FEW = 1_500
-"""So few patterns are searched at once."""
+VERY_FEW, FEW = 500, 1_500
+"""So few patterns are searched before more rows are looked for; and afterwards at first."""
 
 MOST_NODES = 50_000
 SLOWER = 10
@@ -52,6 +52,8 @@ MOST_SEARCHED = 12_000
 
 SPREADS = (0.05, 0.2) * 8
 """How wrong the costs are at which further rows are looked for."""
+
+IN_VAIN = 4
 
 SEED = 20260103
 
@@ -120,8 +122,8 @@ class Closing:
         return False
 
     def _few_listed(self) -> bool:
-        """Whether all patterns of better plans are listed, and are few."""
-        return self.levels.complete and len(self.levels) <= FEW
+        """Whether all patterns of better plans are listed, and are very few."""
+        return self.levels.complete and len(self.levels) <= VERY_FEW
 
     def _tried_nearest(self) -> None:
         """A short integer programme over the patterns nearest to the optimum, if enough are new."""
@@ -183,13 +185,17 @@ class Closing:
         """Rounded rows from optima at slightly wrong costs, where that at the right ones gives none
         that gain.
         """
+        in_vain = 0
         for spread in SPREADS:
-            if self.watch.over():
+            if self.watch.over() or in_vain == IN_VAIN:
                 break
+            before = linear.value
             if self.programme.round_off_beside(MOST_ROWS, self.chance, spread):
                 self.programme.solve_linear()
                 self.programme.forget_slack()
             linear = self._joined(self.programme.solve_linear())
+            gap = max(float(self.standing.net) * 100 - before, 0.0)
+            in_vain = 0 if linear.value > before + WORTH_ANOTHER * gap else in_vain + 1
         return linear
 
     def _joined(self, linear: Linear) -> Linear:
