@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from optimizer.search.watch import Beyond, Watch, Within
+from optimizer.search.watch import Beyond, InSteps, Watch, Within
 
 Told = list[tuple[Decimal | None, Decimal | None]]
 
@@ -77,6 +77,18 @@ def test_a_part_of_a_search_has_a_bound_of_its_own_and_ends_with_the_whole() -> 
     assert 0 < other.left() <= 60
     whole.stop()
     assert other.over()
+
+
+def test_a_small_part_ends_after_so_many_steps_or_with_the_whole() -> None:
+    whole = Watch(seconds=60)
+    part = InSteps(within=whole, steps=3)
+    assert [part.over() for _ in range(4)] == [False, False, False, True]
+    assert part.spent()
+    assert not whole.over()
+    other = InSteps(within=whole, steps=3)
+    whole.stop()
+    assert other.over()
+    assert not other.spent()
 
 
 def test_what_is_looked_for_beyond_a_proof_goes_on_to_the_end() -> None:

@@ -24,20 +24,21 @@ from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem, Way
 from optimizer.search.standing import Standing
-from optimizer.search.watch import Watch
+from optimizer.search.watch import InSteps, Watch
 from stock.prices import to_cent
 
 Close: TypeAlias = Callable[[Problem, Sequence[CuttingTables], Standing, Watch], None]
 
 LEAST, MOST, SPAN = 2, 9, 3
-"""Boards freed at once: at first the most, or down to so many fewer; of a lumber of which these are
-too many for the clock, fewer and fewer.
+"""Boards freed at once: at first the most, or down to so many fewer; of a lumber of which these
+take too many steps, fewer and fewer.
 """
 
-SECONDS_EACH = 1.0
+STEPS_EACH = 800
+"""Of the search, for a small problem: a second or so."""
 
 SLOW = 3
-"""As many in vain as one of this length."""
+"""As many in vain as one that takes more."""
 SEED = 20260102
 
 
@@ -61,19 +62,16 @@ class Freeing:
 
     def run(self, most_in_vain: int) -> None:
         """Until so many small problems in a row gave no better plan, or the watch ends it. One that
-        the clock ends counts as several.
+        takes too many steps counts as several.
         """
         in_vain = 0
         while in_vain < most_in_vain and not self.watch.over():
-            before, watch = self.standing.net, Watch(seconds=self._seconds())
+            before, watch = self.standing.net, InSteps(within=self.watch, steps=STEPS_EACH)
             self._free_some(watch)
             better = self.standing.net < before
-            in_vain = 0 if better else in_vain + (SLOW if watch.ended() else 1)
+            in_vain = 0 if better else in_vain + (SLOW if watch.spent() else 1)
 
-    def _seconds(self) -> float:
-        return min(SECONDS_EACH, max(self.watch.left(), 0.0))
-
-    def _free_some(self, watch: Watch) -> None:
+    def _free_some(self, watch: InSteps) -> None:
         """Free some boards of one lumber, as long as ``watch`` says."""
         whole = self.standing.whole
         assert whole is not None
@@ -85,7 +83,7 @@ class Freeing:
         if table is None or these in self._in_vain:
             return
         anew = self._planned_anew(table, kept, freed, whole, watch)
-        if not watch.ended():
+        if not watch.spent():
             self._most[table] = min(max(len(free) + 1, self._most[table]), MOST)
         elif anew is None:
             self._most[table] = max(len(free) - 1, LEAST)

@@ -66,5 +66,5 @@ def run_until(highs: highspy.Highs, watch: Watch) -> None:
     highs.HandleUserInterrupt = True
     threading.Thread(target=work, daemon=True).start()
     while not done.wait(0.05):
-        if watch.over():
+        if watch.ended():
             highs.cancelSolve()  # type: ignore[no-untyped-call]

@@ -89,6 +89,23 @@ class Within(Watch):
 
 
 @dataclass(slots=True, kw_only=True)
+class InSteps(Within):
+    """A watch over a small part of a search; it ends it after so many ``steps``, for it is asked at
+    each.
+    """
+
+    steps: int
+
+    def over(self) -> bool:
+        self.steps -= 1
+        return self.spent() or Within.over(self)
+
+    def spent(self) -> bool:
+        """Whether it has ended the part before its time."""
+        return self.steps < 0
+
+
+@dataclass(slots=True, kw_only=True)
 class Beyond(Within):
     """A watch over what is looked for once the plan of ``within`` is near enough."""
 
