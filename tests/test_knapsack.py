@@ -85,3 +85,39 @@ def test_rows_are_filled_apart() -> None:
     table = Knapsack(np.array([2, 3]), np.zeros((2, 7), dtype=np.int64))
     table.fill(np.array([[4, 1], [1, 4]]))
     assert [table.items(row, 6) for row in (0, 1)] == [[0, 0, 0], [1, 1]]
+
+
+@given(
+    sizes=st.lists(st.integers(1, 9), min_size=1, max_size=4),
+    rest=rests,
+    data=st.data(),
+)
+def test_what_a_filling_with_a_named_item_loses_in_several_rooms_at_once(
+    sizes: list[int], rest: list[int], data: st.DataObject
+) -> None:
+    values = data.draw(
+        st.lists(
+            st.lists(st.integers(-5, 30), min_size=len(sizes), max_size=len(sizes)),
+            min_size=1,
+            max_size=3,
+        )
+    )
+    table = Knapsack(np.array(sizes), np.array([rest] * len(values)))
+    table.fill(np.array(values))
+    asked = data.draw(
+        st.lists(
+            st.tuples(st.integers(0, len(values) - 1), st.integers(0, len(rest) - 1)), min_size=1
+        )
+    )
+    rows, rooms = np.array(asked).T
+    for (row, room), lost in zip(asked, table.deficits(rows, rooms).tolist(), strict=True):
+        items = list(zip(sizes, values[row], strict=True))
+        most = tried(items, rest)
+        worths = {
+            i: value + most[room - size] for i, (size, value) in enumerate(items) if size <= room
+        }
+        for i in range(len(sizes)):
+            if i in worths:
+                assert lost[i] == max(worths.values()) - worths[i]
+            else:
+                assert lost[i] > -NEVER // 2

@@ -54,6 +54,7 @@ SPREADS = (0.05, 0.2) * 8
 """How wrong the costs are at which further rows are looked for."""
 
 IN_VAIN = 4
+"""So many such optima in a row whose rows gain hardly anything are enough."""
 
 SEED = 20260103
 

@@ -15,7 +15,7 @@ from optimizer.search.cutting import CuttingTables
 from optimizer.search.knapsack import Ints
 
 
-def of_segments(
+def left_in_segments(
     table: CuttingTables, best: Ints, wanted: Sequence[int], budgets: Ints
 ) -> dict[tuple[int, int], int]:
     """For each (row, board width) that may be ripped: the most that may be lost inside, where
@@ -24,7 +24,7 @@ def of_segments(
     left = dict[tuple[int, int], int]()
 
     def allow(row: int, board: int, budget: int) -> None:
-        if row >= 0 and budget >= left.get((row, board), 0):
+        if budget >= left.get((row, board), 0):
             left[row, board] = budget
 
     boards, rooms = table.board_of_supply[wanted], table.room_of_supply[wanted]
@@ -47,7 +47,7 @@ def of_segments(
     return left
 
 
-def of_strips(
+def left_in_strips(
     table: CuttingTables, segments: dict[tuple[int, int], int]
 ) -> dict[int, dict[int, int]]:
     """For each strip width, for each row: the most that may be lost inside, where segments lose at

@@ -83,28 +83,30 @@ class Knapsack:
         return best
 
     def deficits(self, rows: Ints, rooms: Ints) -> Ints:
-        """``[n, item]``: how much less the best filling of a room of a row is worth that uses it;
-        ``NEVER``, with its sign changed, or about so much, where none does.
+        """``[n, item]``: how much less the best filling of the n-th room, of the n-th row, is worth
+        that uses an item; ``-NEVER`` or nearly so much where none does.
 
-        ``short`` is the least that is lost on the way from nothing filled to so much, against
-        fillings by at least one item; found in blocks, for all rooms at once.
+        ``reached`` is the least that is lost on the way from nothing filled to so much, against the
+        best filling by at least one item, and the best filling of what is then free; found in
+        blocks, for all rooms at once. Beyond a room's end the best is ``NEVER``.
         """
         never, values = -NEVER, self.values[rows]
         least, longest = np.full(values.shape, never), int(rooms.max(initial=0))
-        free = np.asarray(rooms)[:, None] - np.arange(longest + 1)
-        best = np.where(free < 0, NEVER, self.best[np.asarray(rows)[:, None], np.maximum(free, 0)])
+        free = rooms[:, None] - np.arange(longest + 1)
+        best = np.where(free < 0, NEVER, self.best[rows[:, None], np.maximum(free, 0)])
         before, smallest = int(self.sizes.max(initial=0)), int(self.sizes.min(initial=longest + 1))
-        reached = np.full((len(values), before + longest + 1), never)  # short + best
-        reached[:, before] = self.with_an_item(rows, rooms)
+        reached = np.full((len(rows), before + longest + 1), never)
+        most = self.with_an_item(rows, rooms)
+        reached[:, before] = np.where(most > NEVER // 2, most, never)
         step = min(smallest, MOST_ROOMS)
         for start in range(smallest, longest + 1, step):
             block = best[:, start : start + step]
-            behind = sliding_window_view(reached, block.shape[1], axis=1)
+            width = block.shape[1]
+            behind = sliding_window_view(reached, width, axis=1)
             lost = behind[:, before + start - self.sizes] - values[:, :, None] - block[:, None]
             np.minimum(least, lost.min(axis=2), out=least)
-            reached[:, before + start :][:, : block.shape[1]] = (
-                np.minimum(lost.min(axis=1), never) + block
-            )
+            here = slice(before + start, before + start + width)
+            reached[:, here] = np.minimum(lost.min(axis=1), never) + block
         return least
 
     def items(self, row: int, room: int, first: int | None = None) -> list[int]:

@@ -26,7 +26,7 @@ import numpy as np
 from optimizer.search.both_sides import segments_of
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.fillings import Company, Fillings
-from optimizer.search.gap_inside import of_segments, of_strips
+from optimizer.search.gap_inside import left_in_segments, left_in_strips
 from optimizer.search.knapsack import NEVER, Ints
 from optimizer.search.patterns import Column, Pattern, Segment, Strip
 from optimizer.search.room_pieces import Counts, Pieces, T, joined
@@ -89,8 +89,8 @@ class Listing:
         """
         table = self.table
         wanted = [s for s, b in enumerate(budgets) if b >= 0 and self.best[s] > NEVER // 2]
-        pieces = of_segments(table, self.best, wanted, budgets)
-        strips = self._list_strips(of_strips(table, pieces))
+        pieces = left_in_segments(table, self.best, wanted, budgets)
+        strips = self._list_strips(left_in_strips(table, pieces))
         ripped = self._list_segments(pieces, strips)
         by_board = defaultdict(list)
         for s in wanted:

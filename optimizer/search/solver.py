@@ -52,7 +52,9 @@ def is_solved(highs: highspy.Highs) -> bool:
 def run_until(highs: highspy.Highs, watch: Watch) -> None:
     """Run in a thread of its own, so that the watch can end it and keep the best found.
 
-    The clock is the solver's to watch as well: it hears of a stop only between its steps.
+    The clock is the solver's to watch as well: it hears of a stop only between its steps. Whether
+    the watch has ended is asked, not whether it is over: how often hangs on the clock, and counts
+    as no step of the search.
     """
     highs.setOptionValue("time_limit", highs.getRunTime() + max(watch.left(), 0.0))
     done = threading.Event()

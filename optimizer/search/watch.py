@@ -90,8 +90,8 @@ class Within(Watch):
 
 @dataclass(slots=True, kw_only=True)
 class InSteps(Within):
-    """A watch over a small part of a search; it ends it after so many ``steps``, for it is asked at
-    each.
+    """A watch over a small part of a search: over once it was asked ``steps`` times, which is once
+    at each step of the search, however long these take.
     """
 
     steps: int
@@ -101,7 +101,7 @@ class InSteps(Within):
         return self.spent() or Within.over(self)
 
     def spent(self) -> bool:
-        """Whether it has ended the part before its time."""
+        """Whether its steps have run out."""
         return self.steps < 0
 
 
