@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from optimizer.job.blanks import BlankKind
 from stock.lengths import Length, format_length
@@ -10,7 +12,7 @@ from stock.pieces import Lumber
 from stock.shop import Shop
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Boards:
     """The boards of one lumber that are on the rack or sold: usable length and width of each."""
 
@@ -22,12 +24,35 @@ class Boards:
 
     @property
     def widths(self) -> tuple[Length, ...]:
-        return tuple(sorted({width for _, width in self.sizes}))
+        return tuple(sorted(self.just_as_wide))
 
     @property
     def widest(self) -> Length:
         """The widest that any of them gives."""
-        return max(width for _, width in (*self.sizes, *self.odd))
+        return max(self._longest)
+
+    @cached_property
+    def just_as_wide(self) -> Mapping[Length, Length]:
+        """The longest board of each width."""
+        return _longest(self.sizes)
+
+    @cached_property
+    def _longest(self) -> Mapping[Length, Length]:
+        """The same with what odd boards give."""
+        return _longest((*self.sizes, *self.odd))
+
+    def as_wide(self, width: Length) -> Length | None:
+        """The longest that any gives at least so wide."""
+        lengths = (length for each, length in self._longest.items() if each >= width)
+        return max(lengths, default=None)
+
+
+def _longest(sizes: Iterable[tuple[Length, Length]]) -> dict[Length, Length]:
+    """The longest of each width."""
+    found: dict[Length, Length] = {}
+    for length, width in sizes:
+        found[width] = max(found.get(width, length), length)
+    return found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,9 +73,12 @@ class Limits:
 
     def board_fault(self, blank: BlankKind) -> Refusal | None:
         """Why no board gives the blank."""
+        longest = self.boards.as_wide(blank.width)
+        if longest is not None and longest >= blank.length:
+            whole = self.boards.just_as_wide.get(blank.width, Length(0)) >= blank.length
+            if whole or (not blank.own_edges and self.may_be_ripped(blank.length, blank.width)):
+                return None
         size = f"{self.tape(blank.length)} long and {self.tape(blank.width)} wide"
-        sizes = (*self.boards.sizes, *self.boards.odd)
-        longest = max((length for length, width in sizes if width >= blank.width), default=None)
         if longest is None:
             widest = self.tape(self.boards.widest)
             pith = ", beside its pith" if self.boards.odd and self.shop.pith_width else ""
@@ -67,11 +95,6 @@ class Limits:
                 reason=f"needs a blank {size}; the longest usable board so wide is {usable}",
                 remedy="a longer board in Prices or Rack would do",
             )
-        whole = any(
-            length >= blank.length and width == blank.width for length, width in self.boards.sizes
-        )
-        if whole or (not blank.own_edges and self.may_be_ripped(blank.length, blank.width)):
-            return None
         cause, remedy = self._why_not_ripped(blank)
         return Refusal(step=4, reason=f"needs a blank {size}, {cause}", remedy=remedy)
 

@@ -1,12 +1,11 @@
-"""A first plan and better ones, by what finds them where: in the order of the search.
+"""A good plan and better ones, by what finds them where: in the order of the search.
 
-A first plan comes from a few patterns grown for the linear programme, soon (where lay-ups are to be
-chosen, a poor one before it from very few); a second from all of them and some more. Where only few
-costs lie between plan and bound, as of boards that all cost the same, a better plan is all that is
-wanted: pieces of patterns put together anew, or dives find it. Where a plan is far from the bound,
-small problems better it before the gap is closed, so that fewer patterns lie below it; where it
-stays far, few of many lay-ups do, or pieces put together anew, in turn with small problems. Both do
-so near the best plan where the gap stays open.
+A good plan comes from a few patterns grown for the linear programme, soon; a second from all of
+them and some more. Where only few costs lie between plan and bound, as of boards that all cost the
+same, a better plan is all that is wanted: pieces of patterns put together anew, or dives find it.
+Where a plan is far from the bound, small problems better it before the gap is closed, so that fewer
+patterns lie below it; where it stays far, few of many lay-ups do, or pieces put together anew, in
+turn with small problems. Both do so near the best plan where the gap stays open.
 """
 
 from __future__ import annotations
@@ -23,7 +22,7 @@ from optimizer.search.few_lay_ups import FewLayUps
 from optimizer.search.freeing import Close, Freeing
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import grow, spare_patterns
-from optimizer.search.patterns import Column, distinct
+from optimizer.search.patterns import distinct
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.recombining import MANY_BESIDE, Recombining, ripped
@@ -31,10 +30,8 @@ from optimizer.search.standing import FAR, VERY_FAR, Standing
 from optimizer.search.watch import Within
 from stock.shop import Sawing
 
-FIRST, SECOND = 1, 3
-"""Patterns for each kind of blank from which the first plans are made: where lay-ups are to be
-chosen one to look at, and a good one.
-"""
+NEAREST = 3
+"""Patterns for each kind of blank from which the first good plan is made."""
 
 FIRST_NODES = 1
 
@@ -97,11 +94,10 @@ class BetterPlans:
         self._with_optimum = True
 
     def first(self) -> None:
-        """A plan as soon as may be, and better ones."""
+        """A good plan as soon as may be, and better ones."""
         programme, standing = self.programme, self.standing
-        if any(len(ways) > 1 for ways in self.problem.ways):
-            self._to_look_at()
-        standing.solve(self._nearest(SECOND), nodes=FIRST_NODES, afresh=True)
+        nearest = programme.nearest(NEAREST * len(self.problem.kinds))
+        standing.solve(nearest, nodes=FIRST_NODES, afresh=True)
         spare = spare_patterns(self.tables, self.root.blanks, standing.watch)
         programme.add(distinct([*programme.columns, *spare])[len(programme.columns) :])
         for better in (self._ripped_first, self._recombined):
@@ -109,29 +105,6 @@ class BetterPlans:
                 better()
         if not (standing.closed or standing.watch.over()):
             standing.improve(programme.columns, nodes=FIRST_NODES)
-
-    def _to_look_at(self) -> None:
-        """A poor plan, where a good one takes the solver a second or two."""
-        columns = self._nearest(FIRST)
-        self.standing.solve(columns, nodes=FIRST_NODES)
-        if self.standing.missing:
-            columns = distinct([*columns, *self._plentiful()])
-            self.standing.solve(columns, nodes=FIRST_NODES, afresh=True)
-
-    def _nearest(self, each: int) -> list[Column]:
-        """The patterns nearest to the optimum, so many for each kind of blank."""
-        return self.programme.nearest(each * len(self.problem.kinds))
-
-    def _plentiful(self) -> list[Column]:
-        """For each kind of blank the nearest pattern of a board that is had as often as wanted: so
-        all parts can be made where the nearest of all are of offcuts.
-        """
-        found, supplies = dict[int, Column](), self.problem.supplies
-        for column in self.programme.nearest(len(self.programme.columns)):
-            if supplies[column.pattern.supply].limit is None:
-                for kind, _ in column.counts:
-                    found.setdefault(kind, column)
-        return distinct(found.values())
 
     def _ripped_first(self) -> None:
         """In a free shop: plans of boards that are ripped first. Fewer pieces make them, and often

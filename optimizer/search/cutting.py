@@ -131,23 +131,22 @@ class CuttingTables:
         It pays its crosscut; narrower than its strip, it pays a rip too and leaves an offcut.
         """
         values = np.full((len(widths), len(self.kinds)), NEVER)
-        for row, full in enumerate(widths):
-            for column, index in enumerate(self.kinds):
-                kind = self.problem.kinds[index]
+        narrower = list[tuple[int, int, int, int]]()
+        for column, index in enumerate(self.kinds):
+            kind = self.problem.kinds[index]
+            rippable = kind.width >= self.shop.narrowest_rip and not kind.own_edges
+            rippable = rippable and self._may_be_ripped(kind.length)
+            length, least = self.along.given(kind.length), kind.width + self.shop.rip_kerf
+            for row, full in enumerate(widths):
                 width = self.widths.straight(row, kind.length) if own_edges else full
                 straightened = own_edges and width < full
                 if kind.width == width and not (kind.own_edges and (straightened or not own_edges)):
                     values[row, column] = -self.crosscut_pay
-                elif (
-                    kind.width < width
-                    and not kind.own_edges
-                    and kind.width >= self.shop.narrowest_rip
-                    and self._may_be_ripped(kind.length)
-                ):
-                    beside = max(self.across.given(width - kind.width - self.shop.rip_kerf), 0)
-                    length = self.along.given(kind.length)
-                    worth = self._worth(np.array([length]), np.array([beside]))[0]
-                    values[row, column] = worth - self.crosscut_pay - self.rip_pay
+                elif rippable and kind.width < width:
+                    beside = max(self.across.given(width - least), 0)
+                    narrower.append((row, column, length, beside))
+        rows, columns, lengths, besides = np.array(narrower, dtype=np.int64).reshape(-1, 4).T
+        values[rows, columns] = self._worth(lengths, besides) - self.crosscut_pay - self.rip_pay
         return values
 
     def _worth(self, lengths: Ints, widths: Ints) -> Ints:

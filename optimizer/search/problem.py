@@ -161,6 +161,7 @@ def undominated(lay_ups: Sequence[LayUp], shop: Shop) -> list[LayUp]:
     """
     a_rip = Fraction(shop.pay) * Fraction(shop.minutes_per_rip) / 60
     blanks = {id(way): sorted(way.blanks) for way in lay_ups}
+    costs = {id(way): way.glue(shop) + way.time(shop) for way in lay_ups}
 
     def rips(way: LayUp, other: LayUp) -> int | None:
         """How many blanks of ``way`` are ripped from places of ``other``; None if one is not."""
@@ -181,7 +182,8 @@ def undominated(lay_ups: Sequence[LayUp], shop: Shop) -> list[LayUp]:
         if way is other or len(way.blanks) != len(other.blanks) or way.copies != other.copies:
             return False
         narrower = rips(way, other)
-        cost, most = (w.glue(shop) + w.time(shop) for w in (way, other))
-        return narrower is not None and narrower > 0 and cost + narrower * a_rip <= most
+        if narrower is None or narrower == 0:
+            return False
+        return costs[id(way)] + narrower * a_rip <= costs[id(other)]
 
     return [way for way in lay_ups if not any(betters(better, way) for better in lay_ups)]

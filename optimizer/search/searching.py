@@ -1,12 +1,13 @@
-"""The search for whole numbers, step by step: a first plan, both sides closed, branches."""
+"""The search for whole numbers, step by step: a plan at once, both sides closed, branches."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from decimal import Decimal
 
-from optimizer.search.answers import Whole
+from optimizer.search.answers import Attempt, Whole
 from optimizer.search.better_plans import BetterPlans, grown
+from optimizer.search.board_by_board import plan_board_by_board
 from optimizer.search.branching import Branching
 from optimizer.search.closing import Closing
 from optimizer.search.cutting import CuttingTables
@@ -36,6 +37,9 @@ def search(
     """
     standing = Standing(problem, net_of, watch)
     branching = Branching(problem, tables, bounding, standing, watch)
+    if not problem.lots:
+        at_once = plan_board_by_board(problem, tables)
+        standing.consider(Attempt(whole=at_once, bound=0.0, complete=False))
     _both_sides(problem, tables, bounding, branching, standing)
     hopeless = standing.missing and standing.lacking  # not even fractions of boards make all parts
     if not standing.closed and not hopeless:
@@ -50,9 +54,9 @@ def _both_sides(
     branching: Branching,
     standing: Standing,
 ) -> None:
-    """Plans first; the gap closed with few branches within lists; if it stays open some on counts,
-    and better plans near the best one; if there are any, or few were too few, the gap closed with
-    many; then all branches on counts, and better plans as long as there is time.
+    """Good plans first; the gap closed with few branches within lists; if it stays open some on
+    counts, and better plans near the best one; if there are any, or few were too few, the gap
+    closed with many; then all branches on counts, and better plans as long as there is time.
 
     Where not all lengths are exact, lists of patterns prove nothing, and the gap is left to the
     branches.
