@@ -171,11 +171,20 @@ def test_a_part_that_no_lay_up_makes_is_named() -> None:
     assert said.startswith("Rail: needs a blank 20 long and 9 wide; the widest board is 4")
 
 
-def test_stopped_before_a_plan_was_found() -> None:
+def test_stopped_at_once_there_is_the_plan_made_at_once() -> None:
     watch = Watch()
     watch.stop()
+    plan = solve(*drawn_job(0), watch)
+    assert plan.status is Status.OUT_OF_TIME
+    assert plan.bound <= plan.cost.net
+
+
+def test_stopped_before_a_plan_was_found() -> None:
+    # Packs are counted by the integer programme only.
+    watch, pack = Watch(), sold("1 x 4 x 60", "6.00", pack=4)
+    watch.stop()
     with pytest.raises(NoPlanError, match="stopped before a plan was found"):
-        solve(*drawn_job(0), watch)
+        solve(book(pack, shop=bare_shop()), job(part("1 x 4 x 20")), watch)
 
 
 def test_worths_rounded_up_may_make_the_least_net_less_than_nothing() -> None:

@@ -85,6 +85,9 @@ def test_a_small_part_ends_after_so_many_steps_or_with_the_whole() -> None:
     assert [part.over() for _ in range(4)] == [False, False, False, True]
     assert part.spent()
     assert not whole.over()
+    solved = InSteps(within=whole, steps=3)
+    solved.worked(3)
+    assert solved.over()
     other = InSteps(within=whole, steps=3)
     whole.stop()
     assert other.over()

@@ -10,7 +10,7 @@ turn with small problems. Both do so near the best plan where the gap stays open
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
@@ -84,9 +84,10 @@ class BetterPlans:
         root: Linear,
         standing: Standing,
         close: Close,
+        raise_bound: Callable[[], None],
     ) -> None:
         self.problem, self.tables, self.programme, self.root = problem, tables, programme, root
-        self.standing, self._close = standing, close
+        self.standing, self._close, self._raise_bound = standing, close, raise_bound
         self._diving = Diving(problem, tables, programme, standing, standing.watch)
         self._freeing = Freeing(problem, tables, standing, standing.watch, close)
         self._recombining = Recombining(problem, tables, standing)
@@ -117,7 +118,9 @@ class BetterPlans:
         tables = [CuttingTables(problem, each.lumber, Rounding.FOR_PLANS) for each in self.tables]
         standing = Standing(problem, self.standing.net_of, watch)
         programme, root = grown(problem, tables, tables, standing)
-        BetterPlans(problem, tables, programme, root, standing, self._close).first()
+        BetterPlans(
+            problem, tables, programme, root, standing, self._close, self._raise_bound
+        ).first()
         self.standing.consider(Attempt(whole=standing.whole, bound=0.0, complete=False))
 
     def before_closing(self) -> None:
@@ -129,7 +132,10 @@ class BetterPlans:
                     self._recombined()
             self._freeing.run(SOON)
         elif self._many_lay_ups:
-            if self._by_few_lay_ups(FAR, 1):
+            worth = self._by_few_lay_ups(FAR, 1)
+            if self._wanted and self._far(VERY_FAR):
+                self._raise_bound()
+            if worth:
                 self._by_few_lay_ups(VERY_FAR, ROUNDS)
         elif self._far():
             self._by_pieces(VERY_FAR, 1)

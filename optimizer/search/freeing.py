@@ -37,6 +37,9 @@ take too many steps, fewer and fewer.
 STEPS_EACH = 800
 """Of the search, for a small problem: a second or so."""
 
+WORTH_ANOTHER = Decimal("0.01")
+"""Share of the gap that a better plan must close for more small problems."""
+
 SLOW = 3
 """As many in vain as one that takes more."""
 SEED = 20260102
@@ -61,15 +64,15 @@ class Freeing:
         """Boards that were freed for nothing."""
 
     def run(self, most_in_vain: int) -> None:
-        """Until so many small problems in a row gave no better plan, or the watch ends it. One that
-        takes too many steps counts as several.
+        """Until so many small problems in a row closed hardly any of the gap, or the watch ends it.
+        One that takes too many steps counts as several.
         """
         in_vain = 0
         while in_vain < most_in_vain and not self.watch.over():
-            before, watch = self.standing.net, InSteps(within=self.watch, steps=STEPS_EACH)
+            before, watch = self.standing.gap, InSteps(within=self.watch, steps=STEPS_EACH)
             self._free_some(watch)
-            better = self.standing.net < before
-            in_vain = 0 if better else in_vain + (SLOW if watch.spent() else 1)
+            worth = before - self.standing.gap > WORTH_ANOTHER * before
+            in_vain = 0 if worth else in_vain + (SLOW if watch.spent() else 1)
 
     def _free_some(self, watch: InSteps) -> None:
         """Free some boards of one lumber, as long as ``watch`` says."""

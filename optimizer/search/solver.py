@@ -16,6 +16,9 @@ Basis: TypeAlias = highspy.HighsBasis
 NOTHING = float("inf")
 """What the optimum of a programme costs that holds nothing, or nothing of interest."""
 
+PIVOTS_A_STEP = 4
+"""Of the solver, that take about as long as a step of the search."""
+
 _NOTHING_THERE = (highspy.HighsModelStatus.kInfeasible, highspy.HighsModelStatus.kObjectiveBound)
 
 
@@ -70,3 +73,4 @@ def run_until(highs: highspy.Highs, watch: Watch) -> None:
     while not done.wait(0.05):
         if watch.ended():
             highs.cancelSolve()  # type: ignore[no-untyped-call]
+    watch.worked(highs.getInfo().simplex_iteration_count // PIVOTS_A_STEP)

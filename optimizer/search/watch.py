@@ -44,6 +44,9 @@ class Watch:
         """The user has seen enough: keep the best plan found."""
         self._stopped = True
 
+    def worked(self, steps: int) -> None:
+        """So many steps of the search were taken without a question."""
+
     def ended(self) -> bool:
         """Whether the clock or the user has ended it."""
         return self._stopped or time.monotonic() > self._end
@@ -90,8 +93,8 @@ class Within(Watch):
 
 @dataclass(slots=True, kw_only=True)
 class InSteps(Within):
-    """A watch over a small part of a search: over once it was asked ``steps`` times, which is once
-    at each step of the search, however long these take.
+    """A watch over a small part of a search: over after so many ``steps``, however long these take.
+    It is asked once at each step, and told of those of the solver.
     """
 
     steps: int
@@ -99,6 +102,9 @@ class InSteps(Within):
     def over(self) -> bool:
         self.steps -= 1
         return self.spent() or Within.over(self)
+
+    def worked(self, steps: int) -> None:
+        self.steps -= steps
 
     def spent(self) -> bool:
         """Whether its steps have run out."""
