@@ -50,6 +50,11 @@ patterns are recombined.
 ROUNDS = 3
 """Of few lay-ups and boards freed, before the gap is closed, and before it is once more."""
 
+SOME_BRANCHES, MORE_BRANCHES = 10, 100
+"""On counts, where a plan stays far after the first round, or very far: they raise the bound in a
+second or two, where lists have no hope yet.
+"""
+
 WORTH_ANOTHER = Decimal("0.005")
 """Share of its cost that a plan must become cheaper in a round."""
 
@@ -84,10 +89,10 @@ class BetterPlans:
         root: Linear,
         standing: Standing,
         close: Close,
-        raise_bound: Callable[[], None],
+        branch: Callable[[int], None],
     ) -> None:
         self.problem, self.tables, self.programme, self.root = problem, tables, programme, root
-        self.standing, self._close, self._raise_bound = standing, close, raise_bound
+        self.standing, self._close, self._branch = standing, close, branch
         self._diving = Diving(problem, tables, programme, standing, standing.watch)
         self._freeing = Freeing(problem, tables, standing, standing.watch, close)
         self._recombining = Recombining(problem, tables, standing)
@@ -118,9 +123,7 @@ class BetterPlans:
         tables = [CuttingTables(problem, each.lumber, Rounding.FOR_PLANS) for each in self.tables]
         standing = Standing(problem, self.standing.net_of, watch)
         programme, root = grown(problem, tables, tables, standing)
-        BetterPlans(
-            problem, tables, programme, root, standing, self._close, self._raise_bound
-        ).first()
+        BetterPlans(problem, tables, programme, root, standing, self._close, self._branch).first()
         self.standing.consider(Attempt(whole=standing.whole, bound=0.0, complete=False))
 
     def before_closing(self) -> None:
@@ -133,8 +136,8 @@ class BetterPlans:
             self._freeing.run(SOON)
         elif self._many_lay_ups:
             worth = self._by_few_lay_ups(FAR, 1)
-            if self._wanted and self._far(VERY_FAR):
-                self._raise_bound()
+            if self._wanted and self._far():
+                self._branch(MORE_BRANCHES if self._far(VERY_FAR) else SOME_BRANCHES)
             if worth:
                 self._by_few_lay_ups(VERY_FAR, ROUNDS)
         elif self._far():

@@ -15,9 +15,6 @@ from optimizer.search.problem import Problem
 from optimizer.search.standing import Standing
 from optimizer.search.watch import Watch
 
-FIRST_NODES = 100
-"""Branches where a plan is so far from the bound that lists have no hope."""
-
 NODES = 300
 """Branches after the gap could not be closed, before better plans are looked for."""
 
@@ -66,9 +63,8 @@ def _both_sides(
     """
     exact = tables is bounding
     programme, root = grown(problem, tables, bounding, standing)
-    better = BetterPlans(
-        problem, tables, programme, root, standing, close_gap, lambda: branching.run(FIRST_NODES)
-    )
+    branching.programme.add(programme.columns)
+    better = BetterPlans(problem, tables, programme, root, standing, close_gap, branching.run)
     better.first()
     better.before_closing()
     closing = Closing(problem, tables, standing, standing.watch, nodes=BRANCHES)
