@@ -85,3 +85,13 @@ def test_it_is_told_before_there_is_a_bound() -> None:
     stock = book(sold("1 x 4 x 60", "6.00"), shop=bare_shop())
     solve(stock, job(part("1 x 4 x 20", count=6)), Watch(tell=lambda *now: told.append(now)))
     assert told[0] == (Decimal("12.00"), None)
+
+
+@pytest.mark.parametrize("length", [10, 20])
+def test_of_plans_as_cheap_the_one_of_fewest_boards_is_still_looked_for(length: int) -> None:
+    # Boards of one blank each cost as much by the foot: the plan made at once may be of these.
+    stock = book(
+        sold(f"1 x 4 x {length}", "2.00"), sold(f"1 x 4 x {3 * length}", "6.00"), shop=bare_shop()
+    )
+    plan = solve(stock, job(part(f"1 x 4 x {length}", count=3)), Watch())
+    assert [board.length for board in plan.boards] == [3 * length]

@@ -22,7 +22,7 @@ from optimizer.search.few_lay_ups import FewLayUps
 from optimizer.search.freeing import Close, Freeing
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import grow, spare_patterns
-from optimizer.search.patterns import distinct
+from optimizer.search.patterns import distinct, keep_cheapest
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.recombining import MANY_BESIDE, Recombining, ripped
@@ -102,6 +102,9 @@ class BetterPlans:
     def first(self) -> None:
         """A good plan as soon as may be, and better ones."""
         programme, standing = self.programme, self.standing
+        if standing.closed:  # by the plan made at once; there may be ties
+            keep_cheapest(standing.tried, programme.columns)
+            return
         nearest = programme.nearest(NEAREST * len(self.problem.kinds))
         standing.solve(nearest, nodes=FIRST_NODES, afresh=True)
         spare = spare_patterns(self.tables, self.root.blanks, standing.watch)

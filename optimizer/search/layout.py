@@ -31,6 +31,7 @@ from optimizer.plan.practice import practice_of
 from optimizer.search.answers import Whole
 from optimizer.search.bill import bill, shopping_list, store_taxes
 from optimizer.search.one_board import by_board
+from optimizer.search.patterns import Pattern
 from optimizer.search.problem import Problem, Way
 from optimizer.search.sawing import Piece, Sawyer, take_wanted
 from optimizer.search.supply import Supply
@@ -130,6 +131,7 @@ def _saw_all(
     waiting = {s: deque(_sources(supply)) for s, supply in enumerate(problem.supplies)}
     ids: dict[int, deque[str]] = defaultdict(deque)
     boards: list[Board] = []
+    sawn: dict[tuple[Pattern, ...], Sawyer] = {}
     patterns = [column.pattern for column, count in whole.boards for _ in range(count)]
     patterns.sort(key=lambda pattern: (problem.supplies[pattern.supply].bought, pattern.supply))
     patterns = [take_wanted(pattern, wanted) for pattern in patterns]
@@ -137,8 +139,9 @@ def _saw_all(
         source = waiting[pieces[0].supply][0]
         if isinstance(source, RackPiece):
             waiting[pieces[0].supply].popleft()
-        sawyer = Sawyer(problem, *pieces)
-        board = _Booking(problem, sawyer, f"B{len(boards) + 1}", ids, tags).board(source)
+        if pieces not in sawn:
+            sawn[pieces] = Sawyer(problem, *pieces)
+        board = _Booking(problem, sawn[pieces], f"B{len(boards) + 1}", ids, tags).board(source)
         boards.append(board)
     return tuple(boards), ids
 

@@ -124,9 +124,9 @@ class Standing:
         better.
 
         ``below``: only plans that cost less than this are looked for (search units, exact).
-        ``afresh``: not only better ones than the best, which is so poor that this would hamper.
+        ``afresh``: as if there were no best plan, which is so poor that it would hamper.
         """
-        programme = self._programme(columns)
+        programme = self._programme(columns, afresh=afresh)
         programme.hold(ranges or {})
         cutoff = None if self.whole is None or afresh else self._better()
         if below is not None:
@@ -181,10 +181,14 @@ class Standing:
         return None if bound is None else float(bound) * 100 + 0.5 * self.step
 
     def _programme(
-        self, columns: Sequence[Column], rounded: RoundedRows | None = None
+        self,
+        columns: Sequence[Column],
+        rounded: RoundedRows | None = None,
+        *,
+        afresh: bool = False,
     ) -> WholeProgramme:
-        """The integer programme over columns and those of the best plan."""
-        best = () if self.whole is None else self.whole.boards
+        """The integer programme over columns and, unless ``afresh``, those of the best plan."""
+        best = () if self.whole is None or afresh else self.whole.boards
         columns = distinct([*columns, *(column for column, _ in best)])
         keep_cheapest(self.tried, columns)
         programme = WholeProgramme(self.problem)
