@@ -60,8 +60,8 @@ class Standing:
         """Between the best plan and the bound, as far as it is told."""
         return self.net - (self.watch.bound or Decimal(0))
 
-    def consider(self, attempt: Attempt) -> None:
-        """Keep the counts if they are the best so far."""
+    def consider(self, attempt: Attempt, *, as_good: bool = False) -> None:
+        """Keep the counts if they are the best so far, or ``as_good``."""
         whole = attempt.whole
         if whole is None:
             return
@@ -70,7 +70,7 @@ class Standing:
         else:
             net = self.net_of(whole)
             self.watch.found(net)
-        if self.whole is None or net < self.net:
+        if self.whole is None or net < self.net or (as_good and net == self.net):
             self.whole, self.net = whole, net
 
     def cutoff(self) -> int | None:
@@ -124,7 +124,8 @@ class Standing:
         better.
 
         ``below``: only plans that cost less than this are looked for (search units, exact).
-        ``afresh``: as if there were no best plan, which is so poor that it would hamper.
+        ``afresh``: as if there were no best plan, which is so poor that it would hamper; one as
+        good takes its place.
         """
         programme = self._programme(columns, afresh=afresh)
         programme.hold(ranges or {})
@@ -132,7 +133,7 @@ class Standing:
         if below is not None:
             cutoff = min(float("inf") if cutoff is None else cutoff, below / CENT_PARTS)
         attempt = programme.solve_whole(self.watch, below=cutoff, nodes=nodes)
-        self.consider(attempt)
+        self.consider(attempt, as_good=afresh)
         return attempt
 
     def choose(
