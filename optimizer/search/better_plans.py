@@ -106,6 +106,8 @@ class BetterPlans:
             keep_cheapest(standing.tried, programme.columns)
             return
         nearest = programme.nearest(NEAREST * len(self.problem.kinds))
+        if standing.whole is not None and any(len(ways) > 1 for ways in self.problem.ways):
+            nearest += [column for column, _ in standing.whole.boards]
         standing.solve(nearest, nodes=FIRST_NODES, afresh=True)
         spare = spare_patterns(self.tables, self.root.blanks, standing.watch)
         programme.add(distinct([*programme.columns, *spare])[len(programme.columns) :])
