@@ -29,7 +29,7 @@ def planned(problem: Problem) -> Whole | None:
 
 
 def boards_of(stock: StockBook, problem: Problem) -> dict[str, int]:
-    """How many boards are cut, by tag or name."""
+    """How many boards are cut, by their length."""
     whole, cut = planned(problem), Counter[str]()
     assert whole is not None
     for column, count in whole.boards:
@@ -50,8 +50,7 @@ def test_of_small_jobs_it_passes_the_audit(seed: int) -> None:
 
 
 def test_boards_are_filled_one_after_another_and_what_is_cheaper_is_taken() -> None:
-    # Six rails of 20 out of two boards of 60; out of the last one, for one rail, a board of 30
-    # costs less than one of 60.
+    # Six rails of 20 out of two boards of 60; for a seventh a board of 30 costs less than another.
     stock = book(sold("1 x 4 x 60", "6.00"), sold("1 x 4 x 30", "4.00"), shop=bare_shop())
     assert boards_of(stock, posed(stock, part("1 x 4 x 20", count=6))) == {"60": 2}
     assert boards_of(stock, posed(stock, part("1 x 4 x 20", count=7))) == {"60": 2, "30": 1}

@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 from optimizer.search.answers import Whole
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.knapsack import NEVER, Ints
+from optimizer.search.model import MANY
 from optimizer.search.money import CENT_PARTS, cents, money_units
 from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
@@ -37,8 +38,6 @@ CUTS = 2
 """Crosscuts and rips that free a blank at the most."""
 
 UNWANTED = NEVER // 4
-MANY = 10**6
-"""Boards where there are plenty."""
 
 
 def plan_board_by_board(problem: Problem, tables: Sequence[CuttingTables]) -> Whole | None:

@@ -37,7 +37,7 @@ def search(
     """
     standing = Standing(problem, net_of, watch)
     branching = Branching(problem, tables, bounding, standing, watch)
-    if not problem.lots:
+    if not problem.lots:  # these are counted by the integer programme only
         at_once = plan_board_by_board(problem, tables)
         standing.consider(Attempt(whole=at_once, bound=0.0, complete=False))
     _both_sides(problem, tables, bounding, branching, standing)
