@@ -106,8 +106,6 @@ class BetterPlans:
             keep_cheapest(standing.tried, programme.columns)
             return
         nearest = programme.nearest(NEAREST * len(self.problem.kinds))
-        if standing.whole is not None and any(len(ways) > 1 for ways in self.problem.ways):
-            nearest += [column for column, _ in standing.whole.boards]
         standing.solve(nearest, nodes=FIRST_NODES, afresh=True)
         spare = spare_patterns(self.tables, self.root.blanks, standing.watch)
         programme.add(distinct([*programme.columns, *spare])[len(programme.columns) :])
@@ -140,11 +138,10 @@ class BetterPlans:
                     self._recombined()
             self._freeing.run(SOON)
         elif self._many_lay_ups:
-            worth = self._by_few_lay_ups(FAR, 1)
+            self._by_few_lay_ups(FAR, 1)
             if self._wanted and self._far():
                 self._branch(MORE_BRANCHES if self._far(VERY_FAR) else SOME_BRANCHES)
-            if worth:
-                self._by_few_lay_ups(VERY_FAR, ROUNDS)
+            self._by_few_lay_ups(VERY_FAR, ROUNDS)
         elif self._far():
             self._by_pieces(VERY_FAR, 1)
 
@@ -164,9 +161,9 @@ class BetterPlans:
         else:
             self._by_pieces(0.0, ROUNDS)
 
-    def _by_few_lay_ups(self, share: float, rounds: int) -> bool:
+    def _by_few_lay_ups(self, share: float, rounds: int) -> None:
         """Few lay-ups and boards freed in turn, in so many rounds at the most, while a plan is so
-        far from the linear optimum. Ends with a round that is not worth it, and says so.
+        far from the linear optimum. Ends with a round that is not worth it.
         """
         worth = True
         while rounds and worth and self._wanted and self._far(share):
@@ -176,7 +173,6 @@ class BetterPlans:
             if self._wanted:
                 self._freeing.run(SOON)
             worth = before - self.standing.net >= WORTH_ANOTHER * abs(before)
-        return worth
 
     def _by_pieces(self, share: float, rounds: int) -> None:
         """Boards freed; then pieces of all patterns recombined and boards freed in turn, in so many
