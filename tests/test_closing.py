@@ -9,6 +9,7 @@ import pytest
 
 from optimizer.search.answers import Attempt
 from optimizer.search.better_plans import BetterPlans, grown
+from optimizer.search.branching import Branching
 from optimizer.search.closing import Closing
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
@@ -24,7 +25,8 @@ def closed(seed: int, nodes: int) -> tuple[bool, Closing, Standing]:
     tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
     standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
     programme, root = grown(problem, tables, tables, standing)
-    BetterPlans(problem, tables, programme, root, standing, close_gap).first()
+    branching = Branching(problem, tables, tables, standing, watch)
+    BetterPlans(problem, tables, programme, root, standing, close_gap, branching.run).first()
     closing = Closing(problem, tables, standing, watch, nodes=nodes)
     return closing.run(programme.columns, root), closing, standing
 
