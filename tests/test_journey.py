@@ -98,8 +98,15 @@ def test_a_plan_within_the_wished_gap_is_enough(tmp_path: Path) -> None:
     assert 0 < plan.above_least <= plan.cost.net / 5
 
 
-def test_without_time_there_is_no_plan(tmp_path: Path) -> None:
-    job = good_books(tmp_path)
+def test_without_time_there_is_the_plan_made_at_once(tmp_path: Path) -> None:
+    assert run("plan", good_books(tmp_path), "--seconds", 0).exit_code == 0
+    plan = read_plan(tmp_path / "job-plan" / "plan.json")
+    assert plan.status is Status.OUT_OF_TIME
+    assert plan.bound < plan.cost.net
+
+
+def test_without_time_there_is_no_plan_where_boards_are_bought_in_packs(tmp_path: Path) -> None:
+    job = good_books(tmp_path, Prices="Size | Length | Price | Pack\n2x4 | 8' | 4.25 | 4")
     assert "more seconds" in refused(tmp_path, job, "--seconds", 0)
 
 
