@@ -71,9 +71,9 @@ def _worths(problem: Problem, tables: Sequence[CuttingTables]) -> tuple[Ints, Bo
         boards = [problem.supplies[s] for s in table.supplies]
         blanks = [problem.kinds[kind] for kind in table.kinds]
         rates = table.cost / np.array([float(each.length * each.width) for each in boards])
-        usable = np.array([float(each.usable) for each in boards])
-        lengths = np.array([float(each.length) for each in blanks])
-        holds = (table.in_boards[table.board_of_supply] > NEVER) & (usable[:, None] >= lengths)
+        lengths = table.board_table.sizes[table.item_of_kind]
+        holds = table.in_boards[table.board_of_supply] > NEVER
+        holds &= table.room_of_supply[:, None] >= lengths
         holds &= np.array([each.limit is None for each in boards])[:, None]
         rate = np.where(holds, rates[:, None], rates.max()).min(axis=0)
         sizes = np.array([float(each.length * each.width) for each in blanks])
