@@ -1,6 +1,7 @@
 """The summary on screen: one page that adds up."""
 
 from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 from sample_plan import buying, named, purchase, sample_plan
@@ -47,6 +48,14 @@ def test_a_proof_is_said_as_one():
     plan = replace(sample_plan(), status=Status.PROVEN, bound=sample_plan().cost.net)
 
     assert summary(plan).endswith("This plan: proven: no cheaper plan exists.")
+
+
+def test_how_far_a_plan_may_be_from_the_least_is_never_cut():
+    plan = sample_plan()
+    bound = plan.cost.net - Decimal("1234.56")
+    open_plan = replace(plan, status=Status.OUT_OF_TIME, bound=bound)
+    said = "This plan: at most 1234.56 above the least possible; time is up (--seconds)."
+    assert said in summary(open_plan).splitlines()
 
 
 @pytest.mark.parametrize("stores", [1, 2, 3, 5])
