@@ -20,6 +20,7 @@ from optimizer.search.money import CENT_PARTS
 from optimizer.search.pricing import Prices
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
+from optimizer.search.upper_sums import UpperSums
 from optimizer.search.watch import Watch
 from tests.drawn_jobs import drawn_job
 from tests.shop_floor import posed as posed_of
@@ -41,15 +42,21 @@ def everything(table: CuttingTables, prices: Prices) -> list[Listed]:
     """All patterns of a lumber but dominated ones, without a look at rounded rows."""
     budgets = np.full(len(table.supplies), WITHOUT_END)
     useful = prices.first.useful
-    listing = Listing(table, prices.plain_kinds, useful, MOST, Watch(seconds=600))
+    listing = Listing(table, prices.kinds, useful, MOST, Watch(seconds=600))
     return list(listing.lists(budgets))
 
 
 def in_company(table: CuttingTables, prices: Prices, gap: int) -> list[Listed]:
-    useful, together = prices.first.useful, Company.of(table, prices, gap)
-    listing = Listing(table, prices.plain_kinds, useful, MOST, Watch(seconds=600), together)
-    above = prices.board_costs(table) - listing.best
-    return list(listing.lists(gap + prices.most_bonuses(table) - above))
+    sums = fitting(prices, table)
+    company, watch = Company.of(sums, gap), Watch(seconds=600)
+    listing = Listing(table, sums.kinds, prices.first.useful, MOST, watch, company)
+    return list(listing.lists(gap + sums.bonuses - sums.boards + listing.best))
+
+
+def fitting(prices: Prices, table: CuttingTables) -> UpperSums:
+    sums = UpperSums(prices, table)
+    sums.fit()
+    return sums
 
 
 def within(lists: list[Listed], prices: Prices, gap: int) -> list[tuple[int, tuple[int, ...], int]]:
@@ -145,8 +152,9 @@ def test_something_is_outdone_and_something_brings_too_little() -> None:
         prices = prices_of(problem, tables, programme, lists=True)
         for table in tables:
             useful = prices.first.useful
-            plain = Listing(table, prices.plain_kinds, useful, MOST, Watch(seconds=600))
-            above = prices.board_costs(table) - plain.best
-            without += sum(map(len, plain.lists(prices.most_bonuses(table) - above)))
+            sums = UpperSums(prices, table)
+            plain = Listing(table, sums.kinds, useful, MOST, Watch(seconds=600))
+            budgets = sums.bonuses - sums.boards + plain.best
+            without += sum(map(len, plain.lists(budgets)))
             with_rules += sum(map(len, in_company(table, prices, 0)))
     assert with_rules < 0.8 * without

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Callable
 from fractions import Fraction
 
 import pytest
@@ -62,10 +63,10 @@ def test_no_bound_by_short_lists_is_above_a_plan(
     assert best.bound <= other.cost.net
 
 
-@pytest.mark.parametrize("seed", [2, 5, 9])
-def test_a_list_that_was_too_long_once_is_tried_again_at_other_worths(
-    seed: int, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def rising_levels(seed: int) -> tuple[Levels, Programme, Callable[[], Prices]]:
+    """Levels below a plan that is five percent too dear, the programme with rounded rows, and its
+    prices.
+    """
     problem, watch = drawn_problem(seed), Watch(seconds=600)
     tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
     programme = Programme(problem)
@@ -80,13 +81,52 @@ def test_a_list_that_was_too_long_once_is_tried_again_at_other_worths(
         linear = programme.solve_linear()
         return Prices(problem, programme.first, programme.rounded, linear)
 
-    rising = Levels(tables, standing, watch)
+    return Levels(tables, standing, watch), programme, prices
+
+
+@pytest.mark.parametrize("seed", [2, 5, 9])
+def test_a_list_that_was_too_long_once_is_tried_again_at_other_worths(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rising, programme, prices = rising_levels(seed)
     with monkeypatch.context() as short:
         short.setattr(levels, "MOST_LISTED", 0)
-        programme.add(rising.rise(prices()))
-    while fresh := rising.rise(prices()):
+        short.setattr(levels, "MOST_AT_LAST", 0)
+        programme.add(rising.rise(prices(), beyond=True))
+    while fresh := rising.rise(prices(), beyond=True):
         programme.add(fresh)
     assert rising.complete
+
+
+@pytest.mark.parametrize("seed", [2, 5, 9])
+def test_longer_lists_raise_at_last_what_lagged_behind(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rising, programme, prices = rising_levels(seed)
+    while fresh := rising.rise(prices(), beyond=False):
+        programme.add(fresh)
+    with monkeypatch.context() as short:
+        short.setattr(levels, "MOST_LISTED", 2)
+        assert not rising.rise(prices(), beyond=True)
+    assert not rising.complete
+    rising.rise_on(prices())
+    assert rising.complete
+
+
+@pytest.mark.parametrize("seed", [2, 5, 9])
+def test_where_lists_are_too_long_the_most_promising_patterns_join(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """None of them costs more than it brings, and with them alone the optimum comes as low."""
+    rising, programme, prices = rising_levels(seed)
+    other, all_listed, at_all = rising_levels(seed)
+    while fresh := other.rise(at_all(), beyond=False):
+        all_listed.add(fresh)
+    monkeypatch.setattr(Levels, "_all_listed", lambda *_: None)
+    while fresh := rising.rise(prices(), beyond=False):
+        assert (prices().of_columns(fresh) < 0).all()
+        programme.add(fresh)
+    assert programme.solve_linear().value == pytest.approx(all_listed.solve_linear().value)
 
 
 @pytest.mark.parametrize("seed", [10, 11, 17])
@@ -103,7 +143,7 @@ def test_no_level_rises_past_a_lumber_whose_patterns_cost_less_than_they_bring(s
     prices = Prices(problem, programme.first, programme.rounded, linear)
     rising = Levels(tables, standing, watch)
     rising.of_lumbers[1] = prices.of_rows() + 1  # as if listed so far at other worths
-    fresh = rising.rise(prices)
+    fresh = rising.rise(prices, beyond=True)
     assert fresh
     assert {column.pattern.supply for column in fresh} <= set(tables[1].supplies)
     assert rising.of_lumbers[0] <= prices.of_rows()

@@ -142,26 +142,6 @@ def test_what_a_plan_costs_is_never_below_its_rows_and_reduced_costs(
 @pytest.mark.parametrize("seed", ANY_SEEDS)
 @given(data=st.data())
 @settings(max_examples=25)
-def test_no_pattern_costs_less_than_the_plain_sums_say_but_for_the_bonus(
-    seed: int, data: st.DataObject
-) -> None:
-    problem, programme, lists, _ = known(seed)
-    prices = drawn_prices(data, problem, programme)
-    bonus = {}
-    for of in problem.by_lumber():
-        table = CuttingTables(problem, of, Rounding.FOR_PLANS)
-        bonus |= dict(zip(table.supplies, prices.most_bonuses(table).tolist(), strict=True))
-    useful = problem.useful_blanks()
-    for listed in lists:
-        kinds = list(listed.kinds)
-        brought = np.minimum(listed.counts, useful[kinds]) @ prices.plain_kinds[kinds]
-        plain = listed.costs - brought + prices.plain_supplies[listed.supply]
-        assert (prices.of_lists([listed])[0] >= plain - bonus[listed.supply]).all()
-
-
-@pytest.mark.parametrize("seed", ANY_SEEDS)
-@given(data=st.data())
-@settings(max_examples=25)
 def test_no_way_of_making_all_copies_of_a_part_costs_less_than_is_said(
     seed: int, data: st.DataObject
 ) -> None:

@@ -145,14 +145,12 @@ class BetterPlans:
         elif self._far():
             self._by_pieces(VERY_FAR, 1)
 
-    def near_best(self) -> bool:
-        """Whether better ones are found near the best one."""
-        before = self.standing.net
+    def near_best(self) -> None:
+        """Better ones near the best one."""
         if not self.standing.few_steps_from(self.root.value):
             self._nearer()
         elif self._wanted:
             self._freeing.run(LONG)
-        return self.standing.net < before
 
     def _nearer(self) -> None:
         """Plans near the best one."""

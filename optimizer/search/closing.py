@@ -28,6 +28,7 @@ from optimizer.search.pricing import Prices, least_of
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.standing import Standing
+from optimizer.search.upper_sums import UpperSums
 from optimizer.search.watch import Watch
 
 NEAR = 1_000
@@ -105,7 +106,7 @@ class Closing:
             far = self.standing.far_from(linear.value)
             if linear.value <= enough and settled and not (far or self._few_listed()):
                 linear = self._rounded_beside(linear)
-            fresh = self.levels.rise(self._prices(linear))
+            fresh = self.levels.rise(self._prices(linear), beyond=not far)
             if fresh:
                 self._add(fresh)
                 linear = self._joined(self.programme.solve_linear())
@@ -118,7 +119,12 @@ class Closing:
                 listed_at_root = True
                 continue
             if stuck or self._few_listed():
-                return self._searched(linear)
+                best = self.standing.net
+                if self._searched(linear):
+                    return True
+                if self.standing.net == best:
+                    return False
+                continue  # below a better plan fewer patterns are left
             self._tried_nearest()
         return False
 
@@ -139,6 +145,8 @@ class Closing:
         They are all that plans up to some cost can use. So either the cheapest plan of all is
         among them, or none is below that cost.
         """
+        if not self.standing.far_from(linear.value):
+            self.levels.rise_on(self._prices(linear))
         few, level = FEW, 0
         while level < self.levels.lowest and not self.watch.over():
             prices = self._prices(linear)
@@ -219,9 +227,11 @@ class Closing:
         found: list[Column] = []
         for table, level in zip(self.tables, self.levels.of_lumbers, strict=True):
             if self.standing.hopeful(level):
-                gain = table.price(prices.plain_kinds) - prices.board_costs(table)
+                sums = UpperSums(prices, table)
+                worths = sums.kinds
+                gain = table.price(worths) - sums.boards
                 order = np.argsort(-gain, kind="stable")[:MOST_AT_ONCE]
-                found += [table.column(int(s), prices.plain_kinds) for s in order if gain[s] > 0]
+                found += [table.column(int(s), worths) for s in order if gain[s] > 0]
         costs = prices.of_columns(found)
         return [column for column, cost in zip(found, costs, strict=True) if cost <= -ALLOWED]
 

@@ -24,9 +24,9 @@ import numpy as np
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.first_rows import Floats
 from optimizer.search.knapsack import Ints
-from optimizer.search.pricing import Prices
 from optimizer.search.room_pieces import Counts
 from optimizer.search.rounded_rows import RoundedRows
+from optimizer.search.upper_sums import UpperSums
 
 MANY = 500
 """Of fewer pieces it is not worth asking."""
@@ -40,13 +40,12 @@ RIVALS = 4
 
 @dataclass(frozen=True, slots=True)
 class Company:
-    """Pieces of one lumber with blanks of ``kinds``, at ``prices``; ``worths`` of ``rounded`` rows.
+    """Pieces of one lumber with blanks of ``kinds``, at prices; ``worths`` of ``rounded`` rows.
 
     All numbers are search units, whole and below 2**53, so that floats are exact.
     """
 
-    table: CuttingTables
-    prices: Prices
+    sums: UpperSums
     kinds: Ints
     gap: int
     rounded: RoundedRows
@@ -59,30 +58,30 @@ class Company:
     """``[supply, room]``: what is brought at the most by what a board has left."""
 
     @classmethod
-    def of(cls, table: CuttingTables, prices: Prices, gap: int) -> Company:
+    def of(cls, sums: UpperSums, gap: int) -> Company:
         """For patterns of one lumber whose reduced costs are at most ``gap``."""
+        table, prices = sums.table, sums.prices
         kinds = np.array(table.kinds)
         surplus = np.maximum(_most_on_a_board(table) - prices.first.useful[kinds], 0)
         rounded = prices.rounded.copy()
         kept = rounded.keep(prices.of_rounded > 0)
         enough = table.cost + prices.supplies[list(table.supplies)] - gap
         return cls(
-            table=table,
-            prices=prices,
+            sums=sums,
             kinds=kinds,
             gap=gap,
             rounded=rounded,
             worths=prices.of_rounded[kept],
             surplus=surplus.astype(np.int16),
             enough=enough.astype(np.float64),
-            most_of_rest=_most_of_rest(table, prices).astype(np.float64),
+            most_of_rest=_most_of_rest(sums).astype(np.float64),
         )
 
     def kept(self, tasks: Ints, rooms: Ints, values: Ints, counts: Counts, spared: int) -> Ints:
         """The index of those that no other outdoes: of the same task, leaving as much room; where
         it leaves more, by what may be ``spared`` if a room is filled to the last tick.
 
-        ``values`` hold the blanks at their plain worths.
+        ``values`` hold the blanks at the worths of the ``sums``.
         """
         left: Ints = np.arange(len(values))
         if len(left) < MANY:
@@ -101,7 +100,7 @@ class Company:
         """``[board]``: what strips of a segment must bring at least, on boards so wide: alone, or
         with what may lie beside it. Of strips on one side of the pith nothing is asked.
         """
-        table, enough = self.table, np.full(len(boards), np.inf)
+        table, enough = self.sums.table, np.full(len(boards), np.inf)
         for n, board in enumerate(boards):
             if table.rooms.two[row, board]:
                 enough[n] = -np.inf
@@ -122,20 +121,20 @@ class Company:
         most = self._rests(values, counts)
         for those in _blocks(np.arange(len(values))):
             blanks = counts[those].T.astype(np.float64)
-            most[those] += self.prices.kinds[self.kinds] @ blanks
+            most[those] += self.sums.prices.kinds[self.kinds] @ blanks
             most[those] += self.worths @ self.rounded.coefficients(blanks, self._among)
         return most
 
     def _rests(self, values: Ints, counts: Counts) -> Floats:
         """What they bring beside their blanks."""
-        worths, rests = self.prices.plain_kinds[self.kinds], values.astype(np.float64)
+        worths, rests = self.sums.kinds[self.kinds], values.astype(np.float64)
         for those in _blocks(np.arange(len(values))):
             rests[those] -= counts[those].astype(np.int64) @ worths
         return rests
 
     @property
     def _among(self) -> Ints:
-        return self.prices.first.of_kinds.start + self.kinds
+        return self.sums.prices.first.of_kinds.start + self.kinds
 
     def _better_by(self, rests: Floats, counts: Counts, those: Ints, rivals: Ints) -> Floats:
         """How much more, at the least, a board brings with each one's rival in its place."""
@@ -143,7 +142,7 @@ class Company:
         sure = np.where(more > self.surplus, more - self.surplus, np.minimum(more, 0)).T
         sure = sure.astype(np.float64)
         better: Floats = rests[rivals] - rests[those]
-        better += self.prices.kinds[self.kinds] @ sure
+        better += self.sums.prices.kinds[self.kinds] @ sure
         better += self.worths @ self.rounded.coefficients(sure, self._among, np.floor)
         return better
 
@@ -166,17 +165,15 @@ def _most_on_a_board(table: CuttingTables) -> Ints:
     return np.array(most, dtype=np.int64)
 
 
-def _most_of_rest(table: CuttingTables, prices: Prices) -> Ints:
-    """``[supply, room]``: at worths of each blank alone, or at the plain ones and the bonus."""
-    first, kinds = prices.first, np.array(table.kinds)
-    single = np.eye(len(first))[:, first.of_kinds.start + kinds]
-    alone = prices.kinds.copy()
-    alone[kinds] += prices.of_rounded @ prices.rounded.coefficients(single).astype(np.int64)
-    table.price(alone)
-    apart = table.board_table.best[table.board_of_supply]
-    table.price(prices.plain_kinds)
+def _most_of_rest(sums: UpperSums) -> Ints:
+    """``[supply, room]``: each blank rounded up by itself, or by the sums and their bonus."""
+    table, apart = sums.table, UpperSums(sums.prices, sums.table)
+    apart.apart[:] = True
+    table.price(apart.kinds)
+    each_alone = table.board_table.best[table.board_of_supply]
+    table.price(sums.kinds)
     together = table.board_table.best[table.board_of_supply]
-    most: Ints = np.minimum(apart, together + prices.most_bonuses(table)[:, None])
+    most: Ints = np.minimum(each_alone, together + sums.bonuses[:, None])
     return most
 
 

@@ -1,18 +1,19 @@
 """Fillings of a room: all that lose little against the best, and which of them others better.
 
 Whole lists at a time, in arrays: all fillings by one piece, from these all by two, and so on. A
-filling goes on only with pieces after which the table says that little enough is lost.
+filling goes on only with pieces after which the table says that little enough is lost; in a *beam*
+only so many go on at each step, those that promise most, and the list need not be whole.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Generic, Protocol
 
 import numpy as np
-from numpy.typing import NDArray
 
+from optimizer.search.alike import best_alike, spared
 from optimizer.search.first_rows import Floats
 from optimizer.search.knapsack import Ints, Knapsack
 from optimizer.search.room_pieces import Counts, Pieces, T, marks_of
@@ -21,7 +22,13 @@ from optimizer.search.watch import Watch
 AT_ONCE = 2**22
 """Comparisons made at once."""
 
-MOST_COUNTS = 10_000_000
+STEPS_AT_ONCE = 2**20
+"""Steps of fillings looked at at once."""
+
+LOOKED_AT = 20
+"""Steps for each that may be made, which are looked at from so many fillings at once."""
+
+MOST_COUNTS = 40_000_000
 """Fillings in the making, times kinds of blanks."""
 
 
@@ -93,9 +100,10 @@ class Fillings(Generic[T]):
         watch: Watch,
         company: Company | None = None,
         enough: Floats | None = None,
+        beam: int | None = None,
     ) -> None:
         self.best, self.terminal = table.best[row], table.terminal[row]
-        self._spared = _spared(self.terminal)
+        self._spared = spared(self.terminal)
         if company is not None:
             none, rooms_left = np.zeros(len(pieces), dtype=np.int64), -pieces.sizes
             pieces = pieces.chosen(
@@ -105,7 +113,7 @@ class Fillings(Generic[T]):
         self.pieces = pieces = pieces.chosen(order)
         self._marks = pieces.counts.astype(np.int64) @ marks_of(len(caps))
         self.caps, self.watch = caps, watch
-        self.most = min(most, MOST_COUNTS // max(1, len(caps)))
+        self.most, most_made = most, min(most, MOST_COUNTS // max(1, len(caps)))
         self._starts = np.flatnonzero(np.diff(pieces.sizes, prepend=-1))
         self._stops = np.append(self._starts[1:], len(pieces))[: len(self._starts)]
         self._sizes = pieces.sizes[self._starts]
@@ -114,7 +122,11 @@ class Fillings(Generic[T]):
         group = np.repeat(np.arange(len(self._starts)), self._stops - self._starts)
         self._ranks = (group + 1) * (len(self._worths) + 1) - rank
         self._company, self._enough = company, enough
-        self._most_of_rest = self._most_of_rooms(int(rooms.max())) if len(pieces) else None
+        self._most_of_pieces: Floats = np.zeros(0)
+        self._most_of_rest: Ints = np.zeros(0, dtype=np.int64)
+        if company is not None and enough is not None and len(pieces):
+            self._most_of_pieces = company.most(pieces.values, pieces.counts)
+            self._most_of_rest = self._most_of_rooms(self._most_of_pieces, int(rooms.max()))
         tops = table.with_an_item(np.full(len(rooms), row), rooms)
         self.least = tops - budgets
         self._steps: list[tuple[Ints, Ints]] = []
@@ -123,8 +135,10 @@ class Fillings(Generic[T]):
         total = 0
         while not found or len(level.task):
             level = self._promising(self._next(level))
+            if beam is not None and len(level.task) > beam:
+                level = self._most_promising(level, beam)
             total += len(level.task)
-            if total > self.most or watch.over():
+            if total > most_made or watch.over():
                 raise TooManyError
             found.append(self._ended(level, len(self._steps) - 1))
         self.room: Ints = np.concatenate([ended.task for ended, _ in found])
@@ -159,7 +173,7 @@ class Fillings(Generic[T]):
         task, room = level.task[state], level.room[state] - self.pieces.sizes[piece]
         value = level.value[state] + self.pieces.values[piece]
         mark = level.mark[state] + self._marks[piece]
-        best = _best_alike(task, mark, room, value, self._spared)
+        best = best_alike(task, mark, room, value, self._spared)
         state, piece = state[best], piece[best]
         self._steps.append((state, piece))
         counts = level.counts[state] + self.pieces.counts[piece]
@@ -169,37 +183,42 @@ class Fillings(Generic[T]):
         """Those that bring enough in company, and that no other outdoes."""
         if self._company is None or not len(level.task):
             return level
-        if self._enough is not None:
-            assert self._most_of_rest is not None
-            most = self._company.most(level.value, level.counts) + self._most_of_rest[level.room]
-            level = self._kept(level, np.flatnonzero(most >= self._enough[level.task]))
+        if (lacking := self._lacking(level)) is not None:
+            level = self._kept(level, np.flatnonzero(self._most_of_rest[level.room] >= lacking))
         return self._kept(
             level,
             self._company.kept(level.task, level.room, level.value, level.counts, self._spared),
         )
+
+    def _most_promising(self, level: _Level, count: int) -> _Level:
+        """Those that would bring most beyond what is enough, if the rest brought its plain best."""
+        brought: Floats | Ints = level.value
+        if self._company is not None:
+            brought = self._company.most(level.value, level.counts)
+        enough = self.least if self._enough is None else self._enough
+        promise = brought + self.best[level.room] - enough[level.task]
+        return self._kept(level, np.sort(np.argsort(-promise, kind="stable")[:count]))
 
     def _kept(self, level: _Level, kept: Ints) -> _Level:
         state, piece = self._steps[-1]
         self._steps[-1] = (state[kept], piece[kept])
         return level.chosen(kept)
 
-    def _most_of_rooms(self, room: int) -> Ints | None:
+    def _most_of_rooms(self, of_pieces: Floats, room: int) -> Ints:
         """What is brought at the most by what fills a room, up to the largest."""
-        if self._company is None or self._enough is None:
-            return None
-        most = np.maximum.reduceat(
-            np.ceil(self._company.most(self.pieces.values, self.pieces.counts)), self._starts
-        )
+        most = np.maximum.reduceat(np.ceil(of_pieces), self._starts)
         table = Knapsack(self.pieces.sizes[self._starts], self.terminal[None, : room + 1])
         table.fill(most.astype(np.int64)[None, :])
         best: Ints = table.best[0]
         return best
 
     def _possible(self, level: _Level) -> tuple[Ints, Ints]:
-        """(filling, piece), in order, for each step after which little enough is lost."""
+        """(filling, piece), in order, for each step after which little enough is lost, and enough
+        may be brought.
+        """
         nothing = np.zeros(0, dtype=np.int64)
         states, pieces, total = [nothing], [nothing], 0
-        least = self.least[level.task] - level.value
+        least, lacking = self.least[level.task] - level.value, self._lacking(level)
         step = max(1, AT_ONCE // max(1, len(self._sizes)))
         for begin in range(0, len(least), step):
             some = slice(begin, begin + step)
@@ -210,13 +229,31 @@ class Fillings(Generic[T]):
             needed = least[state] - self.best[level.room[state] - self._sizes[group]]
             first = np.maximum(level.last[state], self._starts[group])
             count = np.maximum(self._worth_at_least(group, needed) - first, 0)
-            total += int(count.sum())
-            if total > self.most:
+            if count.sum() > LOOKED_AT * self.most:
                 raise TooManyError
-            states.append(np.repeat(state, count))
-            before = np.cumsum(count) - count - first
-            pieces.append(np.arange(count.sum()) - np.repeat(before, count))
+            for which, piece in _runs(first, count):
+                of = state[which]
+                if lacking is not None:
+                    brings = self._brings(piece, level.room[of]) >= lacking[of]
+                    of, piece = of[brings], piece[brings]
+                total += len(of)
+                if total > self.most:
+                    raise TooManyError
+                states.append(of)
+                pieces.append(piece)
         return np.concatenate(states), np.concatenate(pieces)
+
+    def _lacking(self, level: _Level) -> Floats | None:
+        """What each must bring yet in company, if something is asked."""
+        if self._company is None or self._enough is None or not len(self.pieces):
+            return None
+        return self._enough[level.task] - self._company.most(level.value, level.counts)
+
+    def _brings(self, piece: Ints, room: Ints) -> Floats:
+        """What is brought at the most by a piece, and what fills the rest of a room."""
+        rest = self._most_of_rest[room - self.pieces.sizes[piece]]
+        most: Floats = self._most_of_pieces[piece] + rest
+        return most
 
     def _worth_at_least(self, group: Ints, needed: Ints) -> Ints:
         """Where, among pieces of one size, those end that are worth so much."""
@@ -237,34 +274,11 @@ class Fillings(Generic[T]):
         return tuple(reversed(found))
 
 
-def _spared(terminal: Ints) -> int:
-    """What a room filled to the last tick is worth more than one with a little left: a cut."""
-    return max(int(terminal[0] - terminal[1:].min(initial=terminal[0])), 0)
-
-
-def _best_alike(task: Ints, mark: Ints, room: Ints, value: Ints, spared: int) -> Ints:
-    """Of fillings with the same blanks those that no other betters in room left and in value; with
-    more room by what may be ``spared`` where the room is filled to the last tick.
-
-    Of equals the first by its pieces stays; so whatever may follow it, the best filling of all, and
-    of such the first, stays at each step.
-    """
-    order = np.lexsort((-value, -room, mark, task))
-    if not len(order):
-        return order
-    group = np.cumsum((np.diff(task[order], prepend=-1) != 0) | _changes(mark[order]))
-    alike = ~(_changes(group) | _changes(room[order]))
-    order, group = order[~alike], group[~alike]
-    values, rank = np.unique(value[order], return_inverse=True)
-    # A later group stands above all of an earlier one, so the highest so far is of the own group.
-    highest = np.maximum.accumulate(group * len(values) + rank)
-    before = np.append(-1, highest[:-1])
-    roomier = before // len(values) == group
-    better = values[before % len(values)] >= value[order] + spared
-    best: Ints = np.sort(order[~(roomier & better)])
-    return best
-
-
-def _changes(numbers: Ints) -> NDArray[np.bool_]:
-    """Where a number is another than the one before it, and at first."""
-    return np.append(True, numbers[1:] != numbers[:-1])[: len(numbers)]
+def _runs(first: Ints, count: Ints) -> Iterator[tuple[Ints, Ints]]:
+    """(which, number) for so many numbers from each first one on, some at once."""
+    ends = np.cumsum(count)
+    stops = np.arange(STEPS_AT_ONCE, ends[-1] if len(ends) else 0, STEPS_AT_ONCE)
+    for which in np.split(np.arange(len(count)), np.unique(np.searchsorted(ends, stops))):
+        some = count[which]
+        before = np.cumsum(some) - some - first[which]
+        yield np.repeat(which, some), np.arange(some.sum()) - np.repeat(before, some)

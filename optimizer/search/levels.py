@@ -20,19 +20,20 @@ from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column
 from optimizer.search.pricing import Budget, Prices, least_of
 from optimizer.search.standing import Standing
+from optimizer.search.upper_sums import UpperSums
 from optimizer.search.watch import Watch
 
-MOST_LISTED = 25_000
-"""Patterns of a lumber that are listed and priced one by one."""
+MOST_LISTED, MOST_AT_LAST = 25_000, 150_000
+"""Patterns of a lumber that are listed and priced one by one; and where nothing else goes on."""
 
 SHARES = (1, 1 / 2, 1 / 4, 1 / 8, 1 / 16, 1 / 64, 1 / 256)
 """Shares of the gap within which patterns are listed, as far as it goes."""
 
 FEWER_SHARES = (1, 1 / 4, 1 / 16)
+LAST_SHARES = (1, 3 / 4, 1 / 2)
 
-OF_BONUS = (1 / 2, 1 / 4, 1 / 8)
-MOST_SOME = 4_000
-"""Where a list is too long even within no gap: so many that take no more of the bonus."""
+BEAM = 200
+"""Where a list is too long even within no gap: so many of each step go on."""
 
 LESS_FAR = 0.95
 """After a list that was too long the next one goes no further than this share of it."""
@@ -56,6 +57,7 @@ class Levels:
         self._budget = Budget.of(0, standing.problem, tables)
         self._too_far = [NO_END] * len(tables)
         """A list of patterns within this gap was too long."""
+        self._fitted = dict[int, UpperSums]()
 
     @property
     def lowest(self) -> int:
@@ -101,26 +103,32 @@ class Levels:
             self.of_lumbers[lumber] = level
         return True
 
-    def rise(self, prices: Prices) -> list[Column]:
-        """Raise the levels of the lumbers that lag behind: all to the bound, then one by one as far
-        as it goes, and none further than the one before.
+    def rise(self, prices: Prices, *, beyond: bool) -> list[Column]:
+        """Raise the levels of the lumbers that lag behind: all to the bound; then ``beyond`` it one
+        by one, as far as it goes, and none further than the one before.
 
         Where worths are not yet those of all patterns: those that are to join.
         """
         bound = prices.of_rows() - ALLOWED
         levels = self._between(bound, FEWER_SHARES)
         lagging = self._lagging(bound)
-        found = self._all_listed(lagging, prices, 0)
+        found = self._all_listed(lagging, prices, MOST_LISTED)
         if found is None:
-            return self._some(lagging, prices)
+            if fresh := self._promising(lagging, prices):
+                return fresh
+            found = self._all_listed(lagging, prices, MOST_AT_LAST)
+        if found is None:
+            return []
         if fresh := self._joining(found, prices):
             return fresh
         self.lists = [found.get(i, listed) for i, listed in enumerate(self.lists)]
         self._reach(bound)
+        if not beyond:
+            return []
         # Beyond the bound a list holds what it should only where no pattern of any other lumber
         # costs less than it brings at these worths; lists that reach so far are of other worths.
         ahead = [i for i in self._lagging(levels[0]) if i not in lagging]
-        found = self._all_listed(ahead, prices, 0)
+        found = self._all_listed(ahead, prices, MOST_LISTED)
         if found is None:
             return []
         if fresh := self._joining(found, prices):
@@ -129,6 +137,15 @@ class Levels:
             while levels and not self._listed_to(levels[0], lumber, prices, bound, MOST_LISTED):
                 levels = levels[1:]
         return []
+
+    def rise_on(self, prices: Prices) -> None:
+        """Raise the levels that lag behind once more, with longer lists."""
+        bound = prices.of_rows() - ALLOWED
+        levels = self._between(bound, LAST_SHARES)
+        self._too_far = [NO_END] * len(self.tables)
+        for lumber in self._lagging(levels[0]):
+            while levels and not self._listed_to(levels[0], lumber, prices, bound, MOST_AT_LAST):
+                levels = levels[1:]
 
     def _joining(self, found: Mapping[int, list[Listed]], prices: Prices) -> list[Column]:
         """Patterns that cost less than they bring, of these lists and else of those kept; if there
@@ -147,28 +164,26 @@ class Levels:
         return [i for i, reached in enumerate(self.of_lumbers) if reached < level]
 
     def _all_listed(
-        self, lumbers: Sequence[int], prices: Prices, gap: int
+        self, lumbers: Sequence[int], prices: Prices, most: int
     ) -> dict[int, list[Listed]] | None:
-        """Every pattern of these lumbers whose reduced cost is within the gap, unless too many."""
+        """Every pattern of these lumbers that costs less than it brings, unless too many."""
         try:
-            return {i: self._listed(i, prices, gap, MOST_LISTED) for i in lumbers}
+            return {i: self._listed(i, prices, 0, most) for i in lumbers}
         except TooManyError:
             return None
 
-    def _some(self, lumbers: Sequence[int], prices: Prices) -> list[Column]:
-        """Patterns that cost less than they bring, where not all such can be listed: those that
-        hardly need the bonus for it.
+    def _promising(self, lumbers: Sequence[int], prices: Prices) -> list[Column]:
+        """The most promising patterns that cost less than they bring, where not all such can be
+        listed.
         """
         found: list[Column] = []
         for lumber in lumbers:
-            for share in OF_BONUS:
-                try:
-                    lists = self._listed(lumber, prices, 0, MOST_SOME, share)
-                except TooManyError:
-                    continue
-                gain, costs = least_of(prices, lists, self.budget())
-                found += cheapest(lists, costs) if gain <= -ALLOWED else []
-                break
+            try:
+                lists = self._listed(lumber, prices, 0, MOST_LISTED, BEAM)
+            except TooManyError:
+                continue
+            gain, costs = least_of(prices, lists, self.budget())
+            found += cheapest(lists, costs) if gain <= -ALLOWED else []
         return found
 
     def _reach(self, bound: int) -> None:
@@ -221,24 +236,25 @@ class Levels:
         return [bound + int((cutoff + 1 - bound) * share) for share in shares]
 
     def _listed(
-        self, lumber: int, prices: Prices, gap: int, most: int, of_bonus: float = 1
+        self, lumber: int, prices: Prices, gap: int, most: int, beam: int | None = None
     ) -> list[Listed]:
-        """Every pattern of a lumber whose reduced cost is within the gap; of these at least all
-        that take no more than a share of the bonus for it. Raises TooManyError.
+        """Every pattern of a lumber whose reduced cost is within the gap, or those in a beam.
+        Raises TooManyError.
         """
         table, useful, company = self.tables[lumber], prices.first.useful, None
-        every = of_bonus == 1
         if self.watch.over():
             raise TooManyError
+        sums = UpperSums(prices, table)
         if prices.of_rounded.any():
-            if every and gap > LESS_FAR * self._too_far[lumber]:
-                raise TooManyError
-            company = Company.of(table, prices, gap)
-        listing = Listing(table, prices.plain_kinds, useful, most, self.watch, company)
-        above = prices.board_costs(table) - listing.best
-        bonuses = (of_bonus * prices.most_bonuses(table)).astype(np.int64)
+            if beam is None:
+                if gap > LESS_FAR * self._too_far[lumber]:
+                    raise TooManyError
+                sums = self._fitting(lumber, prices)
+            company = Company.of(sums, gap)
+        listing = Listing(table, sums.kinds, useful, most, self.watch, company, beam)
+        above = sums.boards - listing.best
         try:
-            found = list(listing.lists(gap + bonuses - above))
+            found = list(listing.lists(gap + sums.bonuses - above))
             lists = [
                 listed.chosen(np.flatnonzero(costs <= gap))
                 for listed, costs in zip(found, prices.of_lists(found), strict=True)
@@ -246,12 +262,20 @@ class Levels:
             if sum(map(len, lists)) > most:
                 raise TooManyError
         except TooManyError:
-            if company is not None and every:
+            if company is not None and beam is None:
                 self._too_far[lumber] = gap
             raise
-        if every and gap >= self._too_far[lumber]:  # at other worths
+        if beam is None and gap >= self._too_far[lumber]:  # at other worths
             self._too_far[lumber] = NO_END
         return lists
+
+    def _fitting(self, lumber: int, prices: Prices) -> UpperSums:
+        """The sums that fit a lumber best, once for the same prices."""
+        known = self._fitted.get(lumber)
+        if known is None or known.prices is not prices:
+            known = self._fitted[lumber] = UpperSums(prices, self.tables[lumber])
+            known.fit()
+        return known
 
 
 def cheapest(lists: Sequence[Listed], costs: Sequence[Ints]) -> list[Column]:

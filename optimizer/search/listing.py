@@ -66,7 +66,9 @@ class Listed:
 
 
 class Listing:
-    """All patterns of one lumber near the best at ``values``; at most ``most`` at each level."""
+    """All patterns of one lumber near the best at ``values``; at most ``most`` at each level. In a
+    ``beam`` so wide only the most promising of them.
+    """
 
     def __init__(
         self,
@@ -76,8 +78,9 @@ class Listing:
         most: int,
         watch: Watch,
         company: Company | None = None,
+        beam: int | None = None,
     ) -> None:
-        self.company = company
+        self.company, self.beam = company, beam
         self.table, self.most, self.watch = table, most, watch
         self.best = table.price(values)
         self.values, self.caps = values[list(table.kinds)], caps[list(table.kinds)]
@@ -119,6 +122,7 @@ class Listing:
                 self.caps,
                 STEPS_EACH * self.most,
                 self.watch,
+                beam=self.beam,
             )
             what = partial(_strip, table.strips[strip], lists)
             pieces = self._pieces(
@@ -153,6 +157,7 @@ class Listing:
                 self.watch,
                 self.company,
                 None if self.company is None else self.company.enough_of(row, boards),
+                self.beam,
             )
             pieces = self._pieces(lists, 0, 0, lists.what)
             filled = defaultdict[int, list[Pieces[tuple[Strip, ...]]]](list)
@@ -207,6 +212,7 @@ class Listing:
             self.watch,
             self.company,
             None if self.company is None else self.company.enough[supplies],
+            self.beam,
         )
         every, of_supply = [self._pieces(lists, 0, 0, lists.what)], [lists.room]
         for n, s in enumerate(supplies):

@@ -55,7 +55,7 @@ from stock.stock_book import StockBook
 Sums: TypeAlias = Callable[[Sequence[Column]], Sum]
 
 TIE_COLUMNS = 300
-TIE_NODES = 10
+TIE_NODES = 1
 NEAR_COLUMNS = 3_000
 NEAR_NODES = 20
 

@@ -56,12 +56,8 @@ class Prices:
     ) -> None:
         self.problem, self.first, self.rounded = problem, first, rounded.copy()
         self.rows, self.of_rounded = linear.rows, linear.rounded
-        plain = self.of_rounded @ rounded.plain()
         self.kinds: Ints = self.rows[first.of_kinds]
         self.supplies: Ints = first.takes @ self.rows[first.of_supplies]
-        self.plain_kinds: Ints = self.kinds + np.ceil(plain[first.of_kinds]).astype(np.int64)
-        taken = np.floor(first.takes @ plain[first.of_supplies]).astype(np.int64)
-        self.plain_supplies: Ints = self.supplies + taken
 
     def of_rows(self) -> int:
         """The least cost of a plan, but for what its patterns have as reduced costs."""
@@ -144,22 +140,6 @@ class Prices:
         """How many boards of a supply a plan cuts at the most."""
         limited = self.first.limited[supply]
         return int(self.first.limits[supply] if limited else self.first.useful.sum())
-
-    def board_costs(self, table: CuttingTables) -> Ints:
-        """What each board of a lumber costs, and is worth where it lies, in the plain sums."""
-        return table.cost + self.plain_supplies[list(table.supplies)]
-
-    def most_bonuses(self, table: CuttingTables) -> Ints:
-        """For each supply of a lumber: how far a pattern may cost less than its plain sums."""
-        within = self.first.within[list(table.supplies)] & self.rounded.held()
-        _, unlike, which = np.unique(
-            np.packbits(within, axis=1), axis=0, return_index=True, return_inverse=True
-        )
-        bonuses = [
-            np.ceil(self.of_rounded @ self.rounded.most_bonus(marked)) for marked in within[unlike]
-        ]
-        most: Ints = np.array(bonuses).astype(np.int64)[which.ravel()]
-        return most
 
 
 def least_of(

@@ -60,6 +60,7 @@ class Relaxation:
         self._highs = highs
         highs.setOptionValue("solve_relaxation", True)
         highs.setOptionValue("presolve", "off")
+        highs.setOptionValue("simplex_scale_strategy", 0)
         lp = highs.getLp()
         self.columns = len(lp.col_lower_)
         self.counted = np.concatenate([np.arange(self.columns), self.columns + np.array([*rows])])

@@ -55,7 +55,7 @@ def _both_sides(
     standing: Standing,
 ) -> None:
     """Good plans first; the gap closed with few branches within lists; if it stays open some on
-    counts, and better plans near the best one; if there are any, or few were too few, the gap
+    counts, and better plans near the best one; if there is one, or few were too few, the gap
     closed with many; then all branches on counts, and better plans as long as there is time.
 
     Where not all lengths are exact, lists of patterns prove nothing, and the gap is left to the
@@ -70,10 +70,11 @@ def _both_sides(
     closing = Closing(problem, tables, standing, standing.watch, nodes=BRANCHES)
     if exact and standing.open:
         closing.run(programme.columns, root)
+    before = standing.net
     if standing.open:
         branching.run_while_rising(NODES)
-    nearer = better.near_best()
-    if exact and standing.open and (nearer or closing.cut_short):
+    better.near_best()
+    if exact and standing.open and (standing.net < before or closing.cut_short):
         close_gap(problem, tables, standing, standing.watch)
     if standing.open:
         branching.run()

@@ -1,0 +1,41 @@
+"""Fillings with the same blanks: which of them no other betters."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from optimizer.search.knapsack import Ints
+
+
+def spared(terminal: Ints) -> int:
+    """What a room filled to the last tick is worth more than one with a little left: a cut."""
+    return max(int(terminal[0] - terminal[1:].min(initial=terminal[0])), 0)
+
+
+def best_alike(task: Ints, mark: Ints, room: Ints, value: Ints, spare: int) -> Ints:
+    """Of fillings with the same blanks those that no other betters in room left and in value; with
+    more room by what may be spared, ``spare``, where the room is filled to the last tick.
+
+    Of equals the first by its pieces stays; so whatever may follow it, the best filling of all, and
+    of such the first, stays at each step.
+    """
+    order = np.lexsort((-value, -room, mark, task))
+    if not len(order):
+        return order
+    group = np.cumsum((np.diff(task[order], prepend=-1) != 0) | _changes(mark[order]))
+    alike = ~(_changes(group) | _changes(room[order]))
+    order, group = order[~alike], group[~alike]
+    values, rank = np.unique(value[order], return_inverse=True)
+    # A later group stands above all of an earlier one, so the highest so far is of the own group.
+    highest = np.maximum.accumulate(group * len(values) + rank)
+    before = np.append(-1, highest[:-1])
+    roomier = before // len(values) == group
+    better = values[before % len(values)] >= value[order] + spare
+    best: Ints = np.sort(order[~(roomier & better)])
+    return best
+
+
+def _changes(numbers: Ints) -> NDArray[np.bool_]:
+    """Where a number is another than the one before it, and at first."""
+    return np.append(True, numbers[1:] != numbers[:-1])[: len(numbers)]
