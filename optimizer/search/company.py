@@ -47,6 +47,8 @@ class Company:
 
     sums: UpperSums
     kinds: Ints
+    own: Ints
+    """``[kind]``: what a blank is worth by the sums."""
     gap: int
     rounded: RoundedRows
     worths: Ints
@@ -69,6 +71,7 @@ class Company:
         return cls(
             sums=sums,
             kinds=kinds,
+            own=sums.kinds[kinds],
             gap=gap,
             rounded=rounded,
             worths=prices.of_rounded[kept],
@@ -127,9 +130,9 @@ class Company:
 
     def _rests(self, values: Ints, counts: Counts) -> Floats:
         """What they bring beside their blanks."""
-        worths, rests = self.sums.kinds[self.kinds], values.astype(np.float64)
+        rests = values.astype(np.float64)
         for those in _blocks(np.arange(len(values))):
-            rests[those] -= counts[those].astype(np.int64) @ worths
+            rests[those] -= counts[those].astype(np.int64) @ self.own
         return rests
 
     @property

@@ -16,7 +16,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -46,11 +45,6 @@ class RoundedRow:
     of_rounded: Floats
     least: float
 
-    @cached_property
-    def earlier(self) -> Ints:
-        """The earlier rounded rows of which it has a share."""
-        return np.flatnonzero(self.of_rounded)
-
 
 class RoundedRows:
     """Rounded rows over first rows that reach ``first`` each; later ones may hold earlier ones."""
@@ -58,6 +52,7 @@ class RoundedRows:
     def __init__(self, first: Floats) -> None:
         self.first = first
         self.rows: list[RoundedRow] = []
+        self._layers: tuple[Floats, list[tuple[Ints, Floats]]] | None = None
 
     def __len__(self) -> int:
         return len(self.rows)
@@ -65,7 +60,7 @@ class RoundedRows:
     def copy(self) -> RoundedRows:
         """The rows as they are now."""
         copied = RoundedRows(self.first)
-        copied.rows = [*self.rows]
+        copied.rows, copied._layers = [*self.rows], self._layers
         return copied
 
     def least(self) -> Floats:
@@ -90,17 +85,35 @@ class RoundedRows:
 
         Of differences of columns, with ``whole`` rounding down: by how much they differ at least.
         """
-        if not self.rows:
-            return np.zeros((0, entries.shape[1]))
-        shares = np.stack([row.of_first for row in self.rows])
+        shares, layers = self._in_layers()
         sums: Floats = (shares if among is None else shares[:, among]) @ entries
-        plain = [i for i, row in enumerate(self.rows) if not row.earlier.size]
-        sums[plain] = whole(sums[plain] / PARTS)
-        for i, row in enumerate(self.rows):
-            if row.earlier.size:
-                more = row.of_rounded[row.earlier] @ sums[row.earlier]
-                sums[i] = whole((sums[i] + more) / PARTS)
+        for rows, of_earlier in layers:
+            of_layer = sums[rows]
+            if of_earlier.size:
+                of_layer += of_earlier @ sums
+            of_layer /= PARTS
+            sums[rows] = whole(of_layer)
         return sums
+
+    def _in_layers(self) -> tuple[Floats, list[tuple[Ints, Floats]]]:
+        """``[rounded row, first row]`` shares; then rows that hold no rounded ones, those that hold
+        only these, and so on, each layer with its ``[row, rounded row]`` shares.
+        """
+        if self._layers is None:
+            shares = [row.of_first for row in self.rows]
+            depths = np.zeros(len(self.rows), dtype=np.int64)
+            for i, row in enumerate(self.rows):
+                depths[i] = 1 + depths[np.flatnonzero(row.of_rounded)].max(initial=0)
+            layers = list[tuple[Ints, Floats]]()
+            for depth in range(1, depths.max(initial=0) + 1):
+                rows = np.flatnonzero(depths == depth)
+                of_earlier = np.zeros((len(rows) if depth > 1 else 0, len(self.rows)))
+                for n, i in enumerate(rows.tolist() if depth > 1 else ()):
+                    of_earlier[n, : len(self.rows[i].of_rounded)] = self.rows[i].of_rounded
+                layers.append((rows, of_earlier))
+            stacked = np.stack(shares) if shares else np.zeros((0, len(self.first)))
+            self._layers = (stacked, layers)
+        return self._layers
 
     def plain(self) -> Floats:
         """``[rounded row, first row]``: each as a sum of first rows, before all rounding."""
@@ -145,6 +158,7 @@ class RoundedRows:
                 seen.add(key)
                 of_rounded = np.append(shares[i, first:], np.zeros(len(self.rows) - before))
                 self.rows.append(RoundedRow(shares[i, :first].copy(), of_rounded, float(least[i])))
+        self._layers = None
         return len(self.rows) - before
 
     def keep(self, wanted: Flags) -> Flags:
@@ -158,4 +172,5 @@ class RoundedRows:
             for i, row in enumerate(self.rows)
             if kept[i]
         ]
+        self._layers = None
         return kept
