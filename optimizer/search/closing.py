@@ -21,10 +21,10 @@ import numpy as np
 from optimizer.search.answers import Attempt, Linear
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.growing import MOST_AT_ONCE
-from optimizer.search.levels import ALLOWED, MOST_LISTED, Levels, cheapest
+from optimizer.search.levels import ALLOWED, MOST_LISTED, Levels
 from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column, distinct
-from optimizer.search.pricing import Prices, least_of
+from optimizer.search.pricing import Prices, cheapest, least_of
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.standing import Standing
@@ -145,7 +145,7 @@ class Closing:
         They are all that plans up to some cost can use. So either the cheapest plan of all is
         among them, or none is below that cost.
         """
-        if not self.standing.far_from(linear.value):
+        if not (self._only_a_plan_lacks or self.standing.far_from(linear.value)):
             self.levels.rise_on(self._prices(linear))
         few, level = FEW, 0
         while level < self.levels.lowest and not self.watch.over():

@@ -28,8 +28,8 @@ STEPS_AT_ONCE = 2**20
 LOOKED_AT = 20
 """Steps for each that may be made, which are looked at from so many fillings at once."""
 
-MOST_COUNTS = 40_000_000
-"""Fillings in the making, times kinds of blanks."""
+MANY_KINDS = 40
+"""With more kinds of blanks fewer fillings are made, which take more room each."""
 
 
 class Company(Protocol):
@@ -113,7 +113,7 @@ class Fillings(Generic[T]):
         self.pieces = pieces = pieces.chosen(order)
         self._marks = pieces.counts.astype(np.int64) @ marks_of(len(caps))
         self.caps, self.watch = caps, watch
-        self.most, most_made = most, min(most, MOST_COUNTS // max(1, len(caps)))
+        self.most = most * MANY_KINDS // max(MANY_KINDS, len(caps))
         self._starts = np.flatnonzero(np.diff(pieces.sizes, prepend=-1))
         self._stops = np.append(self._starts[1:], len(pieces))[: len(self._starts)]
         self._sizes = pieces.sizes[self._starts]
@@ -138,7 +138,7 @@ class Fillings(Generic[T]):
             if beam is not None and len(level.task) > beam:
                 level = self._most_promising(level, beam)
             total += len(level.task)
-            if total > most_made or watch.over():
+            if total > self.most or watch.over():
                 raise TooManyError
             found.append(self._ended(level, len(self._steps) - 1))
         self.room: Ints = np.concatenate([ended.task for ended, _ in found])

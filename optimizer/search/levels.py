@@ -14,17 +14,19 @@ import numpy as np
 from optimizer.search.company import Company
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.fillings import TooManyError
-from optimizer.search.knapsack import Ints
 from optimizer.search.listing import Listed, Listing
 from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column
-from optimizer.search.pricing import Budget, Prices, least_of
+from optimizer.search.pricing import Budget, Prices, cheapest, least_of
 from optimizer.search.standing import Standing
 from optimizer.search.upper_sums import UpperSums
 from optimizer.search.watch import Watch
 
 MOST_LISTED, MOST_AT_LAST = 25_000, 150_000
 """Patterns of a lumber that are listed and priced one by one; and where nothing else goes on."""
+
+WAIT = 4
+"""So many times without, after so long a list was too long."""
 
 SHARES = (1, 1 / 2, 1 / 4, 1 / 8, 1 / 16, 1 / 64, 1 / 256)
 """Shares of the gap within which patterns are listed, as far as it goes."""
@@ -39,8 +41,6 @@ LESS_FAR = 0.95
 """After a list that was too long the next one goes no further than this share of it."""
 
 NO_END = 2**60
-
-MOST_JOINING = 300
 
 ALLOWED = CENT_PARTS // 2
 """Half a cent: so far reduced costs below nothing may lower the bound."""
@@ -57,6 +57,7 @@ class Levels:
         self._budget = Budget.of(0, standing.problem, tables)
         self._too_far = [NO_END] * len(tables)
         """A list of patterns within this gap was too long."""
+        self._wait = 0
         self._fitted = dict[int, UpperSums]()
 
     @property
@@ -110,24 +111,27 @@ class Levels:
         Where worths are not yet those of all patterns: those that are to join.
         """
         bound = prices.of_rows() - ALLOWED
-        levels = self._between(bound, FEWER_SHARES)
         lagging = self._lagging(bound)
         found = self._all_listed(lagging, prices, MOST_LISTED)
         if found is None:
             if fresh := self._promising(lagging, prices):
                 return fresh
-            found = self._all_listed(lagging, prices, MOST_AT_LAST)
+            found = self._all_listed_at_last(lagging, prices)
         if found is None:
             return []
         if fresh := self._joining(found, prices):
             return fresh
         self.lists = [found.get(i, listed) for i, listed in enumerate(self.lists)]
         self._reach(bound)
-        if not beyond:
-            return []
-        # Beyond the bound a list holds what it should only where no pattern of any other lumber
-        # costs less than it brings at these worths; lists that reach so far are of other worths.
-        ahead = [i for i in self._lagging(levels[0]) if i not in lagging]
+        return self._beyond(bound, lagging, prices) if beyond else []
+
+    def _beyond(self, bound: int, reached: Sequence[int], prices: Prices) -> list[Column]:
+        """Raise the levels beyond the bound, which those ``reached`` just now. It holds what it
+        should only where no pattern of any other lumber costs less than it brings at these worths;
+        lists that reach so far are of other worths.
+        """
+        levels = self._between(bound, FEWER_SHARES)
+        ahead = [i for i in self._lagging(levels[0]) if i not in reached]
         found = self._all_listed(ahead, prices, MOST_LISTED)
         if found is None:
             return []
@@ -171,6 +175,17 @@ class Levels:
             return {i: self._listed(i, prices, 0, most) for i in lumbers}
         except TooManyError:
             return None
+
+    def _all_listed_at_last(
+        self, lumbers: Sequence[int], prices: Prices
+    ) -> dict[int, list[Listed]] | None:
+        """The same with longer lists, unless these were too long a short while ago."""
+        if self._wait:
+            self._wait -= 1
+            return None
+        found = self._all_listed(lumbers, prices, MOST_AT_LAST)
+        self._wait = WAIT if found is None else 0
+        return found
 
     def _promising(self, lumbers: Sequence[int], prices: Prices) -> list[Column]:
         """The most promising patterns that cost less than they bring, where not all such can be
@@ -276,14 +291,3 @@ class Levels:
             known = self._fitted[lumber] = UpperSums(prices, self.tables[lumber])
             known.fit()
         return known
-
-
-def cheapest(lists: Sequence[Listed], costs: Sequence[Ints]) -> list[Column]:
-    """The patterns that cost least, of those that cost less than they bring."""
-    every = np.concatenate(costs)
-    worst = np.partition(every, MOST_JOINING)[MOST_JOINING] if len(every) > MOST_JOINING else 0
-    return [
-        column
-        for listed, cost in zip(lists, costs, strict=True)
-        for column in listed.columns(np.flatnonzero((cost < 0) & (cost <= worst)))
-    ]

@@ -26,6 +26,9 @@ from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.rounded_rows import RoundedRows
 
+MOST_JOINING = 300
+"""Patterns that join at once."""
+
 
 @dataclass(frozen=True, slots=True)
 class Budget:
@@ -154,3 +157,14 @@ def least_of(
         low = int(cost.min(initial=0))
         lowest[listed.supply] = min(low, lowest.get(listed.supply, 0))
     return prices.gain(lowest, budget), costs
+
+
+def cheapest(lists: Sequence[Listed], costs: Sequence[Ints]) -> list[Column]:
+    """The patterns that cost least, of those that cost less than they bring."""
+    every = np.concatenate(costs)
+    worst = np.partition(every, MOST_JOINING)[MOST_JOINING] if len(every) > MOST_JOINING else 0
+    return [
+        column
+        for listed, cost in zip(lists, costs, strict=True)
+        for column in listed.columns(np.flatnonzero((cost < 0) & (cost <= worst)))
+    ]
