@@ -59,6 +59,9 @@ IN_VAIN = 4
 
 SEED = 20260103
 
+HOPEFUL = 0.01
+"""Within this share of its cost of the linear optimum a plan is worth long lists."""
+
 WORTH_ANOTHER = 0.005
 """Share of the gap that a round of rows must close."""
 
@@ -145,7 +148,7 @@ class Closing:
         They are all that plans up to some cost can use. So either the cheapest plan of all is
         among them, or none is below that cost.
         """
-        if not (self._only_a_plan_lacks or self.standing.far_from(linear.value)):
+        if not (self._only_a_plan_lacks or self.standing.far_from(linear.value, HOPEFUL)):
             self.levels.rise_on(self._prices(linear))
         few, level = FEW, 0
         while level < self.levels.lowest and not self.watch.over():
