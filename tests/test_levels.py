@@ -108,8 +108,13 @@ def test_longer_lists_raise_at_last_what_lagged_behind(
     with monkeypatch.context() as short:
         short.setattr(levels, "MOST_LISTED", 2)
         assert not rising.rise(prices(), beyond=True)
+    before = [*rising.of_lumbers]
+    with monkeypatch.context() as unknown:  # whether a pattern costs less than it brings
+        unknown.setattr(Levels, "_all_listed", lambda *_: None)
+        assert not rising.rise_on(prices())
+    assert rising.of_lumbers == before
     assert not rising.complete
-    rising.rise_on(prices())
+    assert not rising.rise_on(prices())
     assert rising.complete
 
 
@@ -130,7 +135,10 @@ def test_where_lists_are_too_long_the_most_promising_patterns_join(
 
 
 @pytest.mark.parametrize("seed", [10, 11, 17])
-def test_no_level_rises_past_a_lumber_whose_patterns_cost_less_than_they_bring(seed: int) -> None:
+@pytest.mark.parametrize("on", [False, True])
+def test_no_level_rises_past_a_lumber_whose_patterns_cost_less_than_they_bring(
+    seed: int, on: bool
+) -> None:
     """A list made at other worths does not tell what the others bring at these."""
     problem, watch = drawn_problem(seed), Watch(seconds=600)
     tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
@@ -143,7 +151,7 @@ def test_no_level_rises_past_a_lumber_whose_patterns_cost_less_than_they_bring(s
     prices = Prices(problem, programme.first, programme.rounded, linear)
     rising = Levels(tables, standing, watch)
     rising.of_lumbers[1] = prices.of_rows() + 1  # as if listed so far at other worths
-    fresh = rising.rise(prices, beyond=True)
+    fresh = rising.rise_on(prices) if on else rising.rise(prices, beyond=True)
     assert fresh
     assert {column.pattern.supply for column in fresh} <= set(tables[1].supplies)
     assert rising.of_lumbers[0] <= prices.of_rows()

@@ -122,7 +122,11 @@ class Closing:
                 listed_at_root = True
                 continue
             if stuck or self._few_listed():
-                best = self.standing.net
+                best, fresh = self.standing.net, self._risen_on(linear)
+                if fresh:
+                    self._add(fresh)
+                    linear = self._joined(self.programme.solve_linear())
+                    continue
                 if self._searched(linear):
                     return True
                 if self.standing.net == best:
@@ -142,14 +146,18 @@ class Closing:
             self.standing.solve(nearest, nodes=NEAREST_NODES)
             self._tried = set(nearest)
 
+    def _risen_on(self, linear: Linear) -> list[Column]:
+        """Longer lists, where they have hope; or else patterns that are to join."""
+        if self._only_a_plan_lacks or self.standing.far_from(linear.value, HOPEFUL):
+            return []
+        return self.levels.rise_on(self._prices(linear))
+
     def _searched(self, linear: Linear) -> bool:
         """Few patterns are searched, then more; whether that leaves nothing better.
 
         They are all that plans up to some cost can use. So either the cheapest plan of all is
         among them, or none is below that cost.
         """
-        if not (self._only_a_plan_lacks or self.standing.far_from(linear.value, HOPEFUL)):
-            self.levels.rise_on(self._prices(linear))
         few, level = FEW, 0
         while level < self.levels.lowest and not self.watch.over():
             prices = self._prices(linear)

@@ -123,33 +123,39 @@ class Levels:
             return fresh
         self.lists = [found.get(i, listed) for i, listed in enumerate(self.lists)]
         self._reach(bound)
-        return self._beyond(bound, lagging, prices) if beyond else []
+        if not beyond:
+            return []
+        return self._beyond(bound, prices, lagging, FEWER_SHARES, MOST_LISTED)
 
-    def _beyond(self, bound: int, reached: Sequence[int], prices: Prices) -> list[Column]:
-        """Raise the levels beyond the bound, which those ``reached`` just now. It holds what it
-        should only where no pattern of any other lumber costs less than it brings at these worths;
-        lists that reach so far are of other worths.
+    def rise_on(self, prices: Prices) -> list[Column]:
+        """Raise levels that lag behind, with longer lists; or else what is to join first."""
+        self._too_far = [NO_END] * len(self.tables)
+        bound = prices.of_rows() - ALLOWED
+        return self._beyond(bound, prices, (), LAST_SHARES, MOST_AT_LAST)
+
+    def _beyond(
+        self,
+        bound: int,
+        prices: Prices,
+        reached: Sequence[int],
+        shares: Sequence[float],
+        most: int,
+    ) -> list[Column]:
+        """Raise the levels beyond the bound, which those ``reached`` at these worths. A list holds
+        what it should only where no pattern of any other lumber costs less than it brings at these
+        worths; lists that reach so far are of other worths.
         """
-        levels = self._between(bound, FEWER_SHARES)
+        levels = self._between(bound, shares)
         ahead = [i for i in self._lagging(levels[0]) if i not in reached]
-        found = self._all_listed(ahead, prices, MOST_LISTED)
+        found = self._all_listed(ahead, prices, most)
         if found is None:
             return []
         if fresh := self._joining(found, prices):
             return fresh
         for lumber in self._lagging(levels[0]):
-            while levels and not self._listed_to(levels[0], lumber, prices, bound, MOST_LISTED):
+            while levels and not self._listed_to(levels[0], lumber, prices, bound, most):
                 levels = levels[1:]
         return []
-
-    def rise_on(self, prices: Prices) -> None:
-        """Raise the levels that lag behind once more, with longer lists."""
-        bound = prices.of_rows() - ALLOWED
-        levels = self._between(bound, LAST_SHARES)
-        self._too_far = [NO_END] * len(self.tables)
-        for lumber in self._lagging(levels[0]):
-            while levels and not self._listed_to(levels[0], lumber, prices, bound, MOST_AT_LAST):
-                levels = levels[1:]
 
     def _joining(self, found: Mapping[int, list[Listed]], prices: Prices) -> list[Column]:
         """Patterns that cost less than they bring, of these lists and else of those kept; if there
