@@ -47,13 +47,32 @@ def test_what_a_tightened_box_leaves_out_costs_more_than_the_gap(seed: int) -> N
     assert len(beyond)
     for at in beyond.tolist():
         ranges = {at: (float(tight.most[at]) + 1, float(relaxed.all.most[at]))}
-        dearer = relaxed.cost(relaxed.all.within(ranges), optimum.basis, NO_CUTOFF)
+        dearer = relaxed.cost(relaxed.all.within(ranges), optimum.start, NO_CUTOFF)
         assert dearer >= cost + gap - 1e-6 * cost
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_start_within_a_box_knows_fewer_columns_and_costs_are_the_same(seed: int) -> None:
+    relaxed, cost = begun(seed)
+    optimum = relaxed.optimum()
+    box = relaxed.all.tightened(optimum, 0.01 * cost)
+    few = optimum.start.within(box)
+    assert len(few.columns) < relaxed.columns
+    halved = [at for at in relaxed.counted.tolist() if optimum.values[at] % 1 > 0.01]
+    for at in halved[:5]:
+        held = box.within({at: (0, float(optimum.values[at] // 1))})
+        alike = held.of_only(few.columns)
+        assert alike.most.tolist() == held.most.tolist()
+        dearer = relaxed.cost(held, optimum.start, NO_CUTOFF)
+        assert relaxed.cost(held, few, NO_CUTOFF) == pytest.approx(dearer)
+        if dearer < NOTHING:
+            assert not np.delete(relaxed.optimum().values[: relaxed.columns], few.columns).any()
+    assert relaxed.cost(relaxed.all, None, NO_CUTOFF) == pytest.approx(cost)
 
 
 def test_a_box_of_contradictions_holds_nothing_and_the_next_is_as_before() -> None:
     relaxed, cost = begun(0)
-    start = relaxed.optimum().basis
+    start = relaxed.optimum().start
     none: dict[int, tuple[float, float]] = dict.fromkeys(range(relaxed.columns), (0, 0))
     assert relaxed.cost(relaxed.all.within(none), start, NO_CUTOFF) == NOTHING
     assert relaxed.cost(relaxed.all, start, NO_CUTOFF) == pytest.approx(cost)
@@ -66,7 +85,7 @@ def test_what_is_not_below_is_nothing() -> None:
 
 
 def test_a_box_within_another_leaves_that_as_it_is() -> None:
-    box = Box(np.zeros(3), np.full(3, 9.0))
+    box = Box(np.zeros(3), np.full(3, 9.0), 2)
     within = box.within({1: (2, 5)})
     assert within.least.tolist() == [0, 2, 0]
     assert within.most.tolist() == [9, 5, 9]

@@ -19,8 +19,8 @@ import numpy as np
 from optimizer.search.answers import Attempt, Whole
 from optimizer.search.first_rows import Floats
 from optimizer.search.knapsack import Ints
-from optimizer.search.relaxation import Box, Optimum
-from optimizer.search.solver import NOTHING, Basis
+from optimizer.search.relaxation import Box, Start
+from optimizer.search.solver import NOTHING
 from optimizer.search.trials import Trials
 from optimizer.search.watch import Watch
 from optimizer.search.whole_programme import WholeProgramme
@@ -30,9 +30,9 @@ HALVED = 1e-6
 Ranges: TypeAlias = Mapping[int, tuple[float, float]]
 """What some counts are at least and at most, by their place in a box."""
 
-Node: TypeAlias = tuple[float, int, Ranges, Basis | None]
-"""What it costs at the least, its number, its ranges, where its optimum is looked for from. Numbers
-fall: of equal costs the newest comes first.
+Node: TypeAlias = tuple[float, int, Ranges, Start | None]
+"""What it costs at the least, its number, its ranges, where its optimum is looked for from, with
+the columns that it may use. Numbers fall: of equal costs the newest comes first.
 """
 
 
@@ -56,7 +56,8 @@ class BranchAndBound:
             if not open_nodes or open_nodes[0][0] >= below or self.watch.over():
                 break
             known, _, ranges, start = heapq.heappop(open_nodes)
-            box = self._relaxed.all.within(ranges)
+            box = self._relaxed.all if start is None else self._relaxed.all.of_only(start.columns)
+            box = box.within(ranges)
             cost = self._relaxed.cost(box, start, below)
             if cost == NOTHING:
                 continue
@@ -66,13 +67,15 @@ class BranchAndBound:
             optimum = self._relaxed.optimum()
             halved = self._halved(optimum.values)
             if not len(halved):
-                best = self.programme.counts()
+                columns = optimum.values[: self._relaxed.columns]
+                best = self.programme.whole_of(columns.tolist(), cost)
                 below = min(self._found(best), cost)
                 continue
             box = box.tightened(optimum, below - cost)
-            for least, child in self._branches(box, optimum, halved, cost, below):
-                node = (least, next(number), {**ranges, **child}, optimum.basis)
-                heapq.heappush(open_nodes, node)
+            start = optimum.start.within(box)
+            values = {int(at): float(optimum.values[at]) for at in halved}
+            for least, child in self._branches(box, start, values, cost, below):
+                heapq.heappush(open_nodes, (least, next(number), {**ranges, **child}, start))
         bound = min([below, *unsolved, *(node[0] for node in open_nodes)])
         return Attempt(whole=best, bound=bound, complete=bound >= below)
 
@@ -82,10 +85,11 @@ class BranchAndBound:
         return halved
 
     def _branches(
-        self, box: Box, optimum: Optimum, halved: Ints, cost: float, below: float
+        self, box: Box, start: Start, values: Mapping[int, float], cost: float, below: float
     ) -> Iterable[tuple[float, Ranges]]:
-        """The halves of a count that may hold plans ``below``, and what these cost at the least."""
-        values = dict(zip(halved.tolist(), optimum.values[halved].tolist(), strict=True))
+        """The halves of a count, of those with these values, that may hold plans ``below``, and
+        what these cost at the least.
+        """
 
         def half(at: int, upper: bool) -> Ranges:
             if upper:
@@ -94,7 +98,7 @@ class BranchAndBound:
 
         def cost_of(at: int, upper: bool) -> float:
             held = box.within(half(at, upper))
-            return self._relaxed.cost(held, optimum.basis, below)
+            return self._relaxed.cost(held, start, below)
 
         chosen, costs = self._trials.choose(values, cost, below, cost_of)
         for upper, least in zip((False, True), costs, strict=True):

@@ -1,7 +1,8 @@
 """An integer programme whose counts need not be whole, but are held in a box.
 
-The box says what each count is at least and at most: the solver's columns, then its rows. It is
-solved over and over in other boxes, each time from where another one ended.
+The box says what each count is at least and at most: the columns, then the rows. It is solved over
+and over in other boxes, each time from where another one ended. Of most columns a box soon holds
+none: the solver, whose time goes by how many there are, forgets these.
 """
 
 from __future__ import annotations
@@ -11,37 +12,65 @@ from dataclasses import dataclass
 
 import highspy
 import numpy as np
+from numpy.typing import NDArray
 
 from optimizer.search.first_rows import Floats
-from optimizer.search.solver import NOTHING, Basis, is_solved, run_linear
+from optimizer.search.knapsack import Ints
+from optimizer.search.solver import NOTHING, is_solved, run_linear
+
+STATUSES = tuple(highspy.HighsBasisStatus(i) for i in range(5))
+BASIC = int(highspy.HighsBasisStatus.kBasic)
 
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """What each column and row is at least and at most."""
+    """What each of so many ``columns``, and then each row, is at least and at most."""
 
     least: Floats
     most: Floats
+    columns: int
 
     def within(self, ranges: Mapping[int, tuple[float, float]]) -> Box:
         """The same with some counts held in ranges."""
-        box = Box(self.least.copy(), self.most.copy())
+        box = Box(self.least.copy(), self.most.copy(), self.columns)
         for at, (least, most) in ranges.items():
             box.least[at], box.most[at] = least, most
         return box
 
+    def of_only(self, columns: Ints) -> Box:
+        """The same with none of the other columns."""
+        box = Box(self.least, self.most.copy(), self.columns)
+        box.most[: self.columns] = 0
+        box.most[columns] = self.most[columns]
+        return box
+
     def tightened(self, optimum: Optimum, gap: float) -> Box:
         """Without counts that cost more than the gap beyond the optimum, by their reduced costs."""
-        columns = len(optimum.reduced)
         room = np.floor(gap / np.maximum(np.abs(optimum.reduced), 1e-6) + 1e-9)
-        box = Box(self.least.copy(), self.most.copy())
-        least, most = box.least[:columns], box.most[:columns]  # views
-        values = optimum.values[:columns]
+        box = Box(self.least.copy(), self.most.copy(), self.columns)
+        least, most = box.least[: self.columns], box.most[: self.columns]  # views
+        values = optimum.values[: self.columns]
         dear = (optimum.reduced > 1e-6) & (values <= least + 1e-9)
         most[dear] = np.minimum(most[dear], least[dear] + room[dear])
         cheap = (optimum.reduced < -1e-6) & (values >= most - 1e-9)
         least[cheap] = np.maximum(least[cheap], most[cheap] - room[cheap])
         return box
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Start:
+    """Where an optimum stands, to begin another one from that knows its ``columns`` only; the
+    solver's status of each of these, and of each row.
+    """
+
+    columns: Ints
+    of_columns: NDArray[np.int8]
+    of_rows: NDArray[np.int8]
+
+    def within(self, box: Box) -> Start:
+        """Without columns of which a box holds none."""
+        kept = (box.most[self.columns] > 0) | (self.of_columns == BASIC)
+        return Start(self.columns[kept], self.of_columns[kept], self.of_rows)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,51 +79,108 @@ class Optimum:
 
     values: Floats
     reduced: Floats
-    basis: Basis
+    start: Start
 
 
 class Relaxation:
-    """The solver, whose columns and rows no longer change; ``rows`` are counts too."""
+    """The solver, which knows the columns of the last start, or all; ``rows`` are counts too."""
 
     def __init__(self, highs: highspy.Highs, rows: Iterable[int]) -> None:
         self._highs = highs
         highs.setOptionValue("solve_relaxation", True)
         highs.setOptionValue("presolve", "off")
         highs.setOptionValue("simplex_scale_strategy", 0)
+        highs.ensureColwise()  # type: ignore[attr-defined]
         lp = highs.getLp()
-        self.columns = len(lp.col_lower_)
+        self._costs, matrix = np.array(lp.col_cost_), lp.a_matrix_
+        self._starts = np.array(matrix.start_, dtype=np.int64)
+        self._rows, self._entries = np.array(matrix.index_), np.array(matrix.value_)
+        self.columns = len(self._costs)
         self.counted = np.concatenate([np.arange(self.columns), self.columns + np.array([*rows])])
         """Columns and rows that are whole in a plan, by their place in a box."""
         self.all = Box(
             np.concatenate([lp.col_lower_, lp.row_lower_]),
             np.concatenate([lp.col_upper_, lp.row_upper_]),
+            self.columns,
         )
         self._now = self.all
+        self._every = self._known = np.arange(self.columns)
+        self._begun: tuple[Start, highspy.HighsBasis] | None = None
 
-    def cost(self, box: Box, start: Basis | None, below: float) -> float:
-        """What the optimum in a box costs: ``NOTHING``, if that is not ``below``; ``-NOTHING``, if
-        the solver does not come to an end.
+    def cost(self, box: Box, start: Start | None, below: float) -> float:
+        """What the optimum in a box costs, which holds none but the columns of the start:
+        ``NOTHING``, if that is not ``below``; ``-NOTHING``, if the solver does not come to an end.
         """
+        columns = self._every if start is None else start.columns
+        if columns is not self._known:
+            self._know(columns, box)
         self._hold(box)
         self._highs.setOptionValue("objective_bound", below)
-        value = run_linear(self._highs, start)
+        value = run_linear(self._highs, None if start is None else self._basis(start))
         if not is_solved(self._highs):
             return -NOTHING
         return value if value < below else NOTHING
 
     def optimum(self) -> Optimum:
         """The last optimum."""
-        solution = self._highs.getSolution()
+        solution, basis = self._highs.getSolution(), self._highs.getBasis()
+        values, reduced = np.zeros(self.columns), np.zeros(self.columns)
+        values[self._known], reduced[self._known] = solution.col_value, solution.col_dual
         return Optimum(
-            values=np.concatenate([solution.col_value, solution.row_value]),
-            reduced=np.array(solution.col_dual),
-            basis=self._highs.getBasis(),
+            values=np.concatenate([values, solution.row_value]),
+            reduced=reduced,
+            start=Start(
+                columns=self._known,
+                of_columns=np.fromiter(map(int, basis.col_status), np.int8),
+                of_rows=np.fromiter(map(int, basis.row_status), np.int8),
+            ),
+        )
+
+    def _know(self, columns: Ints, box: Box) -> None:
+        """Let the solver know these columns only, held in a box."""
+        known = np.arange(len(self._known), dtype=np.int32)
+        self._highs.deleteCols(len(known), known)
+        starts, sizes = self._starts[columns], np.diff(self._starts)[columns]
+        new_starts = np.cumsum(sizes) - sizes
+        at = np.arange(sizes.sum()) + np.repeat(starts - new_starts, sizes)
+        least, most = box.least[columns], box.most[columns]
+        self._highs.addCols(
+            len(columns),
+            self._costs[columns],
+            least,
+            most,
+            len(at),
+            new_starts.astype(np.int32),
+            self._rows[at],
+            self._entries[at],
+        )
+        self._known, now = columns, self._now
+        rows = slice(self.columns, None)
+        self._now = Box(
+            np.concatenate([box.least[: self.columns], now.least[rows]]),
+            np.concatenate([box.most[: self.columns], now.most[rows]]),
+            self.columns,
         )
 
     def _hold(self, box: Box) -> None:
-        new = np.flatnonzero((box.least != self._now.least) | (box.most != self._now.most))
-        columns = new[new < self.columns].astype(np.int32)
-        self._highs.changeColsBounds(len(columns), columns, box.least[columns], box.most[columns])
-        for at in new[new >= self.columns].tolist():
-            self._highs.changeRowBounds(at - self.columns, box.least[at], box.most[at])
+        of_known = (box.least != self._now.least)[self._known]
+        of_known |= (box.most != self._now.most)[self._known]
+        at = np.flatnonzero(of_known).astype(np.int32)
+        columns = self._known[at]
+        self._highs.changeColsBounds(len(at), at, box.least[columns], box.most[columns])
+        rows = slice(self.columns, None)
+        new = (box.least[rows] != self._now.least[rows]) | (box.most[rows] != self._now.most[rows])
+        for row in np.flatnonzero(new).tolist():
+            place = self.columns + row
+            self._highs.changeRowBounds(row, box.least[place], box.most[place])
         self._now = box
+
+    def _basis(self, start: Start) -> highspy.HighsBasis:
+        """The start in the solver's words; many begin from the same."""
+        if self._begun is None or self._begun[0] is not start:
+            basis = highspy.HighsBasis()
+            basis.col_status = [STATUSES[i] for i in start.of_columns.tolist()]
+            basis.row_status = [STATUSES[i] for i in start.of_rows.tolist()]
+            basis.valid, basis.alien = True, False
+            self._begun = (start, basis)
+        return self._begun[1]

@@ -88,7 +88,10 @@ class WholeProgramme(Programme):
         bound = info.mip_dual_bound
         if complete and not found:
             bound = highspy.kHighsInf if below is None else below
-        return Attempt(whole=self.counts() if found else None, bound=bound, complete=complete)
+        whole = None
+        if found:
+            whole = self.whole_of(highs.getSolution().col_value, info.objective_function_value)
+        return Attempt(whole=whole, bound=bound, complete=complete)
 
     def relaxed(self) -> Relaxation:
         """The same with counts that need not be whole; from now on no column or row joins."""
@@ -141,13 +144,13 @@ class WholeProgramme(Programme):
         amounts[self._first_column :] = what.columns
         return amounts
 
-    def counts(self) -> Whole:
-        """Those of the last optimum."""
-        counts = [round(v) for v in self._highs.getSolution().col_value]
+    def whole_of(self, values: Sequence[float], cost: float) -> Whole:
+        """The whole counts that the solver's columns have so, but for its tolerance."""
+        counts = [round(value) for value in values]
         return Whole(
             boards=tuple(self._boards(counts[self._first_column :]).items()),
             made={way: counts[index] for way, index in self._made.items() if counts[index]},
             missing=tuple(counts[part] for part in self._missing),
             lots=tuple(counts[lot] for lot in self._lots),
-            cost=self._highs.getInfo().objective_function_value,
+            cost=cost,
         )
