@@ -7,17 +7,21 @@ from typing import Any
 
 import pytest
 
-from optimizer.search.answers import Attempt
+from optimizer.job.parts import Make
+from optimizer.search.answers import Attempt, Whole
 from optimizer.search.better_plans import BetterPlans, grown
 from optimizer.search.branching import Branching
 from optimizer.search.closing import Closing
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
+from optimizer.search.money import CENT_PARTS
+from optimizer.search.patterns import Column, Pattern, Segment, Strip
 from optimizer.search.searching import close_gap
 from optimizer.search.standing import Standing
 from optimizer.search.watch import Watch
 from stock.prices import to_cent
 from tests.drawn_jobs import drawn_problem, least_cents
+from tests.shop_floor import bare_shop, book, part, posed, sold
 
 
 def closed(seed: int, nodes: int) -> tuple[bool, Closing, Standing]:
@@ -80,3 +84,29 @@ def test_where_the_solver_is_ended_before_it_has_a_bound_the_search_goes_on(
     assert not done
     assert closing.cut_short
     assert standing.open
+
+
+def test_of_pairs_all_that_a_plan_uses_counts() -> None:
+    """Three copies in pairs: two blanks, of which one 2x8 holds both; two 2x4 are dearer."""
+    stock = book(
+        sold("1 1/2 x 7 1/4 x 96", "10.00"), sold("1 1/2 x 3 1/2 x 96", "6.00"), shop=bare_shop()
+    )
+    problem = posed(stock, part("1 1/2 x 3 x 40", count=3, pairs=True, make=Make.SOLID))
+    two = next(r for r, way in enumerate(problem.ways[0]) if way.copies == 2)
+    ((kind, _),) = problem.ways[0][two].blanks
+    narrow = next(s for s, supply in enumerate(problem.supplies) if supply.width == Fraction(7, 2))
+    strip = Strip(Fraction(7, 2), (kind,))
+    pattern = Pattern(narrow, (Segment(problem.kinds[kind].length, (strip,)),))
+    poor = Whole(
+        boards=((Column(pattern, pattern.counts(), 600 * CENT_PARTS), 2),),
+        made={(0, two): 2},
+        missing=(0,),
+        cost=1200.0,
+    )
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    watch = Watch(seconds=60)
+    standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
+    programme, root = grown(problem, tables, tables, standing)
+    standing.consider(Attempt(whole=poor, bound=0.0, complete=False))
+    assert Closing(problem, tables, standing, watch).run(programme.columns, root)
+    assert standing.net == 10

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from itertools import product
+
+import pytest
 
 from optimizer.job.parts import Faces, Make
 from optimizer.search.money import CENT_PARTS, money_units
@@ -99,20 +103,43 @@ def test_parts_share_equal_blanks() -> None:
     assert problem.useful_blanks().tolist() == [2]
 
 
-def test_more_blanks_are_sawn_than_of_use_where_they_hold_several_copies() -> None:
+def test_blanks_that_hold_several_copies_are_of_use_for_all_that_are_asked() -> None:
     """Seven parts of 5: a blank of 12 holds one or two, longer ones hold three and more."""
     machines = bare_shop(shortest_to_rip=12)
     stock = book(sold("1 x 6 x 48", "1.80"), shop=machines)
     problem = posed(stock, part("1 x 2 x 5", count=7))
-    held: dict[int, int] = {}
+    held = dict[int, set[int]]()
     for way in problem.ways[0]:
         ((kind, _),) = way.blanks
-        held[kind] = min(way.copies, held.get(kind, way.copies))
-    useful, most = problem.useful_blanks(), problem.most_blanks()
+        held.setdefault(kind, set()).add(way.copies)
+    useful = problem.useful_blanks().tolist()
     for kind, copies in held.items():
-        assert useful[kind] == 7 // copies
-        assert most[kind] == -(-7 // copies)
-    assert max(held.values()) > 1
+        assert useful[kind] >= -(-7 // min(copies))
+        if len(copies) == 1:
+            assert useful[kind] == -(-7 // min(copies))
+    assert any(len(copies) == 1 and 7 % min(copies) for copies in held.values())
+
+
+@pytest.mark.parametrize("copies", range(1, 8))
+@pytest.mark.parametrize("ways", [((1, 1), (2, 1)), ((2, 2), (3, 3)), ((3, 1),), ((2, 3), (5, 1))])
+def test_no_plan_without_needless_makings_takes_more_blanks_than_are_useful(
+    copies: int, ways: tuple[tuple[int, int], ...]
+) -> None:
+    """Every such plan is tried; each way makes some copies at once out of so many blanks."""
+    stock = book(sold("1 x 6 x 48", "1.80"), shop=bare_shop())
+    problem = posed(stock, part("1 x 2 x 20", count=copies))
+    way = problem.ways[0][0]
+    several = tuple(replace(way, copies=n, blanks=((0, count),)) for n, count in ways)
+    useful = replace(problem, ways=(several,)).useful_blanks()[0]
+    taken = [
+        sum(n * count for n, (_, count) in zip(times, ways, strict=True))
+        for times in product(range(copies + 1), repeat=len(ways))
+        if (made := sum(n * at_once for n, (at_once, _) in zip(times, ways, strict=True))) >= copies
+        and all(made - at_once < copies for n, (at_once, _) in zip(times, ways, strict=True) if n)
+    ]
+    assert max(taken) <= useful
+    if len(ways) == 1:
+        assert max(taken) == useful
 
 
 def test_boards_and_blanks_are_grouped_by_lumber() -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, gcd
@@ -51,25 +51,23 @@ class Problem:
     """How many sums of the bill are rounded after adding up: each may take half a cent."""
 
     def useful_blanks(self) -> NDArray[np.int64]:
-        """How many blanks of each kind a plan could use at the most."""
-        return self._blanks(lambda copies, at_once: Fraction(copies, at_once))
+        """How many blanks of each kind a plan can use at the most that makes nothing for nothing.
 
-    def most_blanks(self) -> NDArray[np.int64]:
-        """The same where a way that makes several copies at once may make more than are asked."""
-        return self._blanks(lambda copies, at_once: Fraction(ceil(copies / at_once)))
-
-    def _blanks(self, makings: Callable[[int, int], Fraction]) -> NDArray[np.int64]:
-        """Of each kind what the part's way that takes most takes in so many ``makings`` (by copies
-        asked for, copies made at once), of all parts.
+        Without any one of its makings a part lacks copies. So a way that makes n at once is taken
+        for ⌈copies / n⌉ of them at the most; and beside ways that make other numbers, for fewer
+        than n copies more than are asked.
         """
         taken = np.zeros(len(self.kinds), dtype=np.int64)
         for copies, ways in zip(self.copies, self.ways, strict=True):
-            most: dict[int, Fraction] = defaultdict(Fraction)
+            of_kinds = defaultdict[int, list[tuple[int, int]]](list)
             for way in ways:
                 for kind, count in way.blanks:
-                    most[kind] = max(most[kind], count * makings(copies, way.copies))
-            for kind, of_part in most.items():
-                taken[kind] += int(of_part)
+                    of_kinds[kind].append((count, way.copies))
+            for kind, those in of_kinds.items():
+                most = max(n for _, n in those)
+                alike = all(n == most for _, n in those)
+                made = most * ceil(copies / most) if alike else copies + most - 1
+                taken[kind] += int(max(Fraction(count, n) for count, n in those) * made)
         return taken
 
     def blanks_of(self, made: Mapping[tuple[int, int], int]) -> NDArray[np.int64]:

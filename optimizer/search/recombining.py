@@ -84,7 +84,7 @@ class Recombined(WholeProgramme):
         """
         if piece.place[0] == "strip":
             return self._most_useful(Counter(kind for _, _, kind, _ in piece.places).items())
-        return int(self._most_blanks.sum())
+        return int(self.first.useful.sum())
 
     def _row_of(self, place: Place) -> int:
         """The row of a place, at least as many of which are cut out as are filled."""

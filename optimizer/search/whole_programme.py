@@ -41,7 +41,6 @@ class WholeProgramme(Programme):
     def __init__(self, problem: Problem) -> None:
         super().__init__(problem)
         self._cents: Floats | None = None
-        self._most_blanks = problem.most_blanks()
 
     def _most(self, columns: Sequence[Column]) -> Sequence[float]:
         """No more than give a blank that may be of use, where more do not pay for themselves."""
@@ -52,7 +51,7 @@ class WholeProgramme(Programme):
 
     def _most_useful(self, blanks: Iterable[tuple[int, int]]) -> int:
         """So many times blanks, by kind and how many, are sawn, and no time is for nothing."""
-        return max((ceil(self._most_blanks[kind] / n) for kind, n in blanks if n), default=0)
+        return max((ceil(self.first.useful[kind] / n) for kind, n in blanks if n), default=0)
 
     def solve_whole(
         self,
