@@ -55,6 +55,16 @@ def test_copies_that_belong_together_share_a_length(
     assert list(lengths(part("1 1/2 x 3 x 30", count=count, **wishes))) == copies
 
 
+def test_the_length_for_two_of_an_odd_one_is_told_to_hold_a_spare() -> None:
+    told = {}
+    for count in (1, 2, 3):
+        rail = part("1 1/2 x 3 1/2 x 30", count=count, pairs=True)
+        found, _ = lay_ups(rail, [SOLD], shop())
+        told[count] = {(way.copies, way.remarks) for way in found}
+    spare = ("where a length for two holds one, its other half is a spare",)
+    assert told == {1: {(1, ())}, 2: {(2, ())}, 3: {(2, spare), (3, ())}}
+
+
 @given(
     st.fractions(min_value="1/2", max_value=40, max_denominator=16),
     st.integers(1, 12),

@@ -187,6 +187,8 @@ class Bench:
         notes = [self._deep(plies)]
         if planed and len(plies) == 1:
             notes.append(self._much_planed(left))
+        if part.pairs and part.copies % 2 and run.copies == 2:
+            notes.append("where a length for two holds one, its other half is a spare")
         return LayUp(
             part=part,
             planed=planed,
