@@ -57,6 +57,13 @@ def test_start_refuses_a_kerf_in_its_own_name(unit: Unit, kerf: str, said: str) 
     check_setting(setting, "", unit)
 
 
+def test_start_asks_back_where_the_longest_carried_may_be_feet() -> None:
+    (setting,) = (each for each in asked_settings() if each.name == "longest carried")
+    with pytest.raises(ValueError, match="16 may be feet or inches; type 16' or 16 in"):
+        check_setting(setting, "16", Unit.IN)
+    check_setting(setting, "16'", Unit.IN)
+
+
 def test_start_in_a_file_is_refused(tmp_path: Path) -> None:
     (tmp_path / "file").touch()
     result = run("start", tmp_path / "file")
