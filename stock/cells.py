@@ -42,12 +42,6 @@ class Kind(StrEnum):
     STRETCHES = "stretches"  # from … to …, in order
 
 
-# Kinds that a spreadsheet program would turn into dates: text in the templates.
-TYPED_AS_TEXT = frozenset(
-    set(Kind)
-    - {Kind.NOTE, Kind.CHOICE, Kind.DATE, Kind.COUNT, Kind.NUMBER, Kind.AMOUNT, Kind.PERCENT}
-)
-
 # What would do in a cell that takes a number.
 _NUMBERS = {
     Kind.COUNT: "type a whole number like 4",
@@ -55,6 +49,9 @@ _NUMBERS = {
     Kind.AMOUNT: "type a number like 12.50",
     Kind.PERCENT: "type 8.25 for 8.25 %",
 }
+
+# Kinds that a spreadsheet program would turn into dates: text in the templates.
+TYPED_AS_TEXT = frozenset(Kind) - {Kind.NOTE, Kind.CHOICE, Kind.DATE, *_NUMBERS}
 
 
 class CellError(ValueError):
