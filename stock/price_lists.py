@@ -46,9 +46,14 @@ def read_price_lists(
             row.refuse("File", "it has no sheet Prices", "save the list as CSV")
             continue
         sources = _sources(row, sheet)
-        for line in sheet.rows if row.sound() else ():
-            cells = _cells(line, sources, unit)
-            if not (cells[key("Price")].empty or cells[key("Length")].empty):  # else a heading
+        if not row.sound():
+            continue
+        lines = [_cells(line, sources, unit) for line in sheet.rows]
+        points = any("." in cells[key("Price")].text for cells in lines)
+        for line, cells in zip(sheet.rows, lines, strict=True):
+            price = cells[key("Price")]
+            if not (price.empty or cells[key("Length")].empty):  # else a heading
+                cells[key("Price")] = _plain_price(price, points)
                 yield Row(SheetRow(place=line.place, cells=cells), PRICES, unit, findings)
 
 
@@ -80,10 +85,19 @@ def _cells(line: SheetRow, sources: Mapping[str, str | Cell], unit: Unit) -> dic
     size, length = sources.get("Size"), sources.get("Length")
     if isinstance(size, str) and size == length:
         cells |= _split(line.cell(size), unit)
-    price = cells[key("Price")]
-    if isinstance(price.value, str):  # 1,204.50: a store's thousands are marked, its cents are two
-        cells[key("Price")] = replace(price, value=re.sub(r",(?=\d{3}\b)", "", price.value))
     return cells
+
+
+def _plain_price(price: Cell, points: bool) -> Cell:
+    """``1,204.50`` without the mark of its thousands: a store's cents are two. So ``41,20`` is
+    41.20, in a list without ``points`` in its prices.
+    """
+    if not isinstance(price.value, str):
+        return price
+    plain = re.sub(r",(?=\d{3}\b)", "", price.value)
+    if not points:
+        plain = re.sub(r"^([^,]*\d),(\d\d)\b(?!,)", r"\1.\2", plain)
+    return replace(price, value=plain)
 
 
 def _split(item: Cell, unit: Unit) -> dict[str, Cell]:
