@@ -45,6 +45,9 @@ def read_price_lists(
         if sheet is None:
             row.refuse("File", "it has no sheet Prices", "save the list as CSV")
             continue
+        if lower := sheet.lower_header(_columns_of_theirs(row)):
+            row.refuse("File", f"its header stands in row {lower}", "delete the rows above it")
+            continue
         sources = _sources(row, sheet)
         if not row.sound():
             continue
@@ -57,6 +60,14 @@ def read_price_lists(
                 yield Row(SheetRow(place=line.place, cells=cells), PRICES, unit, findings)
 
 
+def _columns_of_theirs(row: Row) -> list[str]:
+    return [row[ours] for ours in _MAPPED if row[ours] and not _for_all_rows(ours, row[ours])]
+
+
+def _for_all_rows(ours: str, typed: str) -> bool:
+    return ours == "Store" or typed[0] in _QUOTES
+
+
 def _sources(row: Row, sheet: Sheet) -> dict[str, str | Cell]:
     """For each of our columns that the row fills: the file's header, or a cell for all rows."""
     headers = {key(header): header for header in sheet.headers}
@@ -65,7 +76,7 @@ def _sources(row: Row, sheet: Sheet) -> dict[str, str | Cell]:
         typed = row[ours]
         if not typed:
             continue
-        if ours == "Store" or typed[0] in _QUOTES:
+        if _for_all_rows(ours, typed):
             found[ours] = replace(row.cell(ours), value=typed.strip(_QUOTES).strip())
         elif key(typed) in headers:
             found[ours] = headers[key(typed)]

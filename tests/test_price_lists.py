@@ -104,6 +104,12 @@ def test_a_missing_column_is_a_fault_of_the_mapping_that_names_what_there_is(
     )
 
 
+def test_a_list_with_a_title_above_its_header_is_told_where_that_stands(tmp_path: Path) -> None:
+    _, faults = read(tmp_path, MAPPED, f"Prices of spring\n\n{LIST}")
+    where = "stock.xlsx, sheet Lists, row 2, column File: its header stands in row 3"
+    assert faults == f"{where} (it says 'weir.csv'); delete the rows above it"
+
+
 def test_a_list_that_is_not_there_is_a_fault(tmp_path: Path) -> None:
     book = workbook(tmp_path / "stock.xlsx", Lists=MAPPED)
     _, faults = read_stock_book(book)
