@@ -116,7 +116,7 @@ def check(job: JobPath, stock: StockPath = None) -> None:
         tell_note(f"{note}; until then, `plan` stops at it")
     with faults_told():
         ways_of(books.stock, books.job)
-    _tell_old_prices(books.stock)
+    _tell_of_prices(books.stock)
     typer.echo("No fault in either book, and every part can be made.")
 
 
@@ -170,7 +170,7 @@ def plan(
     folder = out or jobs[0].parent / f"{'+'.join(job.stem for job in jobs)}-plan"
     with faults_told():
         books = read_planned(jobs, stock_beside(jobs[0], stock), boards)
-        _tell_old_prices(books.stock)
+        _tell_of_prices(books.stock)
     with faults_told(), closing(Progress()) as progress:
         until = seconds * SEARCH_SHARE if near else seconds
         watch = Watch(seconds=until, gap_percent=Decimal(str(gap)), tell=progress)
@@ -248,7 +248,7 @@ def _plan_and_ask(
     folder = out or job.parent / f"{job.stem}-plan"
     with faults_told():
         books = read_planned([job], stock_beside(job, stock))
-        _tell_old_prices(books.stock)
+        _tell_of_prices(books.stock)
     with faults_told(), closing(Progress()) as progress:
         asking = Asking(seconds=seconds, tell=progress.asked)
         watch = Watch(seconds=min(20.0, seconds * 0.4), tell=progress)
@@ -280,13 +280,13 @@ def _stopped_by_ctrl_c(*searches: Watch | Asking) -> Iterator[None]:
         signal.signal(signal.SIGINT, before)
 
 
-def _tell_old_prices(stock: StockBook) -> None:
+def _tell_of_prices(stock: StockBook) -> None:
     """On stderr, since it changes from day to day and the plan does not."""
     from datetime import date
 
-    from stock.prices import old_prices
+    from stock.prices import price_notes
 
-    for sentence in old_prices(stock.offers, date.today(), stock.shop.prices_good_for):
+    for sentence in price_notes(stock.offers, date.today(), stock.shop.prices_good_for):
         tell_note(sentence, err=True)
 
 

@@ -21,11 +21,12 @@ from optimizer.search.gains import gain_of, worth_telling
 from optimizer.search.grid import Rounding
 from optimizer.search.layout import Answer, finish, lay_out
 from optimizer.search.near import Beside, Found
+from optimizer.search.offered import too_long
 from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem, pose
 from optimizer.search.searching import search
 from optimizer.search.shares import fair_shares
-from optimizer.search.supplies import board_sizes, supplies_of
+from optimizer.search.supplies import BoardSizes, board_sizes, supplies_of
 from optimizer.search.supply import Supply
 from optimizer.search.watch import Beyond, StoppedError, Watch
 from optimizer.search.wood_notes import drying_remarks, load_of
@@ -40,7 +41,16 @@ def ways_of(stock: StockBook, job: Job) -> tuple[tuple[Supply, ...], tuple[tuple
     """
     supplies = supplies_of(stock, job.parts, job.name, *job.jobs)
     plain, odd = board_sizes(supplies)
-    return supplies, all_ways(job, plain, stock.shop, odd)
+    return supplies, all_ways(job, plain, stock.shop, odd, _left_behind(stock))
+
+
+def _left_behind(stock: StockBook) -> BoardSizes:
+    """The boards on sale that the car does not carry whole, as (lumber, usable length, width)."""
+    return [
+        (offer.lumber, offer.length - 2 * stock.shop.end_trim, offer.width)
+        for offer in stock.offers
+        if offer.in_stock != 0 and too_long(offer, stock.shop)
+    ]
 
 
 def solve(stock: StockBook, job: Job, watch: Watch) -> Plan:
@@ -174,7 +184,7 @@ def searched(
     if counts is None or (any(counts.missing) and watch.over()):
         raise StoppedError
     if any(counts.missing):
-        raise NoPlanError(_short(job, counts))
+        raise NoPlanError(_short(job, counts, stock))
     found, columns = Found(whole=counts, answer=laid_out(counts)), [*standing.tried.values()]
     if watch.bound == found.net:
         beyond = Beyond(within=watch)
@@ -182,11 +192,12 @@ def searched(
     return Searched(problem=problem, tables=tables, columns=columns, found=found)
 
 
-def _short(job: Job, counts: Whole) -> str:
+def _short(job: Job, counts: Whole, stock: StockBook) -> str:
     """What is missing where the boards do not suffice."""
+    car = ", or raise `longest carried`" if _left_behind(stock) else ""
     lines = [
         f"{part.name}: boards for {missing} of {part.copies} are missing; "
-        "raise In stock, or add an offer or a rack piece"
+        f"raise In stock, or add an offer or a rack piece{car}"
         for part, missing in zip(searched_as(job.parts), counts.missing, strict=True)
         if missing
     ]

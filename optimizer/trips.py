@@ -174,6 +174,8 @@ class _Visits:
     def _no_plan(self) -> NoPlanError:
         if self.nothing is None:
             return StoppedError()
+        if self.most == len(self.selling):
+            return self.nothing
         try:
             self.solve_at(_open(self.stock, self.selling), Watch(seconds=0))
         except StoppedError:

@@ -17,7 +17,7 @@ from stock.spreadsheet import Cell, key
 LONGEST = Length(100_000)  # inches, about 2.5 km: beyond it a slip of the keyboard is certain
 LONGEST_NAME = 200  # characters
 MOST = 1_000_000  # of anything counted or paid: the same
-LEAST_BARE = 30  # of a length sold, in the unit of the book: who types 8 mostly means feet
+LEAST_BARE = 30  # of a board's length, in the unit of the book: who types 8 mostly means feet
 
 
 class Kind(StrEnum):
@@ -30,7 +30,8 @@ class Kind(StrEnum):
     SIZE = "size"
     LENGTH = "length"  # above zero
     ALLOWANCE = "allowance"  # a length, zero too
-    SOLD_LENGTHS = "sold lengths"  # one or several; never bare feet
+    LONG = "long length"  # of boards, or as far as them; never bare feet
+    SOLD_LENGTHS = "sold lengths"  # one or several such
     TENONS = "tenons"
     COUNT = "count"  # 1, 2, 3 …
     NUMBER = "number"  # 0, 1, 2 …
@@ -41,12 +42,6 @@ class Kind(StrEnum):
     STRETCHES = "stretches"  # from … to …, in order
 
 
-# Kinds that a spreadsheet program would turn into dates: text in the templates.
-TYPED_AS_TEXT = frozenset(
-    set(Kind)
-    - {Kind.NOTE, Kind.CHOICE, Kind.DATE, Kind.COUNT, Kind.NUMBER, Kind.AMOUNT, Kind.PERCENT}
-)
-
 # What would do in a cell that takes a number.
 _NUMBERS = {
     Kind.COUNT: "type a whole number like 4",
@@ -54,6 +49,9 @@ _NUMBERS = {
     Kind.AMOUNT: "type a number like 12.50",
     Kind.PERCENT: "type 8.25 for 8.25 %",
 }
+
+# Kinds that a spreadsheet program would turn into dates: text in the templates.
+TYPED_AS_TEXT = frozenset(Kind) - {Kind.NOTE, Kind.CHOICE, Kind.DATE, *_NUMBERS}
 
 
 class CellError(ValueError):
@@ -77,9 +75,9 @@ class Reading:
 def read_cell(cell: Cell, reading: Reading) -> object:
     """The value of a filled cell.
 
-    NAME, NOTE and CHOICE (as ``choices`` spells it) give str, DATE a date, SIZE a Size, LENGTH and
-    ALLOWANCE a Length, SOLD_LENGTHS and TENONS a tuple of Length, COUNT and NUMBER an int, AMOUNT
-    and PERCENT (8.25 for 8.25 %) a Decimal, WORDS a tuple of str, SHARES of (str, Decimal),
+    NAME, NOTE and CHOICE (as ``choices`` spells it) give str, DATE a date, SIZE a Size, LENGTH,
+    ALLOWANCE and LONG a Length, SOLD_LENGTHS and TENONS a tuple of Length, COUNT and NUMBER an int,
+    AMOUNT and PERCENT (8.25 for 8.25 %) a Decimal, WORDS a tuple of str, SHARES of (str, Decimal),
     STRETCHES of (Length, Length).
 
     Raises:
@@ -171,7 +169,7 @@ def _length(text: str, reading: Reading) -> Length:
     raise CellError("a length of zero", "type a length above zero")
 
 
-def _sold_length(text: str, reading: Reading) -> Length:
+def _long(text: str, reading: Reading) -> Length:
     length = _length(text, reading)
     if is_bare(text) and length < LEAST_BARE * reading.unit.inches:
         other, mark = ("inches", "in") if reading.unit is Unit.IN else ("metres", "m")
@@ -183,7 +181,7 @@ def _sold_lengths(text: str, reading: Reading) -> tuple[Length, ...]:
     """Lengths apart by a comma or semicolon. A comma between two digits may be a decimal comma."""
     if re.search(r"\d,\d", text):
         raise CellError("a comma between two digits", "type 2.4 m, or 8', 10' with a blank between")
-    lengths = tuple(_sold_length(part.strip(), reading) for part in re.split("[,;]", text))
+    lengths = tuple(_long(part.strip(), reading) for part in re.split("[,;]", text))
     if len(set(lengths)) < len(lengths):
         raise CellError("the same length twice", "name each length once")
     return lengths
@@ -288,6 +286,7 @@ _READERS: Mapping[Kind, Callable[[str, Reading], object]] = {
     Kind.SIZE: lambda text, _: find_size(text),
     Kind.LENGTH: _length,
     Kind.ALLOWANCE: _allowance,
+    Kind.LONG: _long,
     Kind.SOLD_LENGTHS: _sold_lengths,
     Kind.TENONS: _tenons,
     Kind.COUNT: _count,

@@ -205,6 +205,10 @@ def _check_headers(sheet: Sheet, form: Form, findings: Findings) -> None:
     """Each required column once, no known column twice, and none under nearly its name."""
     typed = [key(header) for header in sheet.headers]
     required = {each.header for each in form.columns if each.required}
+    if lower := sheet.lower_header(required):
+        problem, remedy = f"the header stands in row {lower}", "delete the rows above it"
+        findings.faults.append(Fault(place=sheet.place, problem=problem, remedy=remedy))
+        return
     if form.sized and not {"thickness", "width"} <= set(typed):
         required.add("Size")
     misspelt = _misspelt(sheet, form)

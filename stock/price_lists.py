@@ -45,11 +45,27 @@ def read_price_lists(
         if sheet is None:
             row.refuse("File", "it has no sheet Prices", "save the list as CSV")
             continue
+        if lower := sheet.lower_header(_columns_of_theirs(row)):
+            row.refuse("File", f"its header stands in row {lower}", "delete the rows above it")
+            continue
         sources = _sources(row, sheet)
-        for line in sheet.rows if row.sound() else ():
-            cells = _cells(line, sources, unit)
-            if not (cells[key("Price")].empty or cells[key("Length")].empty):  # else a heading
+        if not row.sound():
+            continue
+        lines = [_cells(line, sources, unit) for line in sheet.rows]
+        points = any("." in cells[key("Price")].text for cells in lines)
+        for line, cells in zip(sheet.rows, lines, strict=True):
+            price = cells[key("Price")]
+            if not (price.empty or cells[key("Length")].empty):  # else a heading
+                cells[key("Price")] = _plain_price(price, points)
                 yield Row(SheetRow(place=line.place, cells=cells), PRICES, unit, findings)
+
+
+def _columns_of_theirs(row: Row) -> list[str]:
+    return [row[ours] for ours in _MAPPED if row[ours] and not _for_all_rows(ours, row[ours])]
+
+
+def _for_all_rows(ours: str, typed: str) -> bool:
+    return ours == "Store" or typed[0] in _QUOTES
 
 
 def _sources(row: Row, sheet: Sheet) -> dict[str, str | Cell]:
@@ -60,7 +76,7 @@ def _sources(row: Row, sheet: Sheet) -> dict[str, str | Cell]:
         typed = row[ours]
         if not typed:
             continue
-        if ours == "Store" or typed[0] in _QUOTES:
+        if _for_all_rows(ours, typed):
             found[ours] = replace(row.cell(ours), value=typed.strip(_QUOTES).strip())
         elif key(typed) in headers:
             found[ours] = headers[key(typed)]
@@ -80,10 +96,19 @@ def _cells(line: SheetRow, sources: Mapping[str, str | Cell], unit: Unit) -> dic
     size, length = sources.get("Size"), sources.get("Length")
     if isinstance(size, str) and size == length:
         cells |= _split(line.cell(size), unit)
-    price = cells[key("Price")]
-    if isinstance(price.value, str):  # 1,204.50: a store's thousands are marked, its cents are two
-        cells[key("Price")] = replace(price, value=re.sub(r",(?=\d{3}\b)", "", price.value))
     return cells
+
+
+def _plain_price(price: Cell, points: bool) -> Cell:
+    """``1,204.50`` without the mark of its thousands: a store's cents are two. So ``41,20`` is
+    41.20, in a list without ``points`` in its prices.
+    """
+    if not isinstance(price.value, str):
+        return price
+    plain = re.sub(r",(?=\d{3}\b)", "", price.value)
+    if not points:
+        plain = re.sub(r"^([^,]*\d),(\d\d)\b(?!,)", r"\1.\2", plain)
+    return replace(price, value=plain)
 
 
 def _split(item: Cell, unit: Unit) -> dict[str, Cell]:

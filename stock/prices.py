@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
@@ -78,6 +78,18 @@ class Offer:
             raise ValueError(f"offer {self.name}: {self.in_stock} in stock")
         if self.pack < 1:
             raise ValueError(f"offer {self.name}: packs of {self.pack}")
+
+
+def price_notes(offers: Sequence[Offer], today: date, good_for: int) -> Iterator[str]:
+    """A sentence for each store with boards at no price, or with prices that are old."""
+    free: dict[str, list[str]] = {}
+    for offer in offers:
+        if not offer.price:
+            free.setdefault(offer.store, []).append(offer.name)
+    for store, (first, *others) in free.items():
+        more = f" and {len(others)} more" if others else ""
+        yield f"{store}: {first}{more} at a price of 0, planned as given away"
+    yield from old_prices(offers, today, good_for)
 
 
 def old_prices(offers: Iterable[Offer], today: date, good_for: int) -> Iterator[str]:

@@ -272,7 +272,7 @@ def _default(setting: Setting, unit: Unit) -> Any:
     match setting.kind:
         case "choice":
             return setting_value(setting, text)
-        case "length" | "allowance":
+        case "length" | "long length" | "allowance":
             return parse_length(text, unit) if text else None
         case "count" | "number":
             return int(text) if text else None

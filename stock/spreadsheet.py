@@ -15,6 +15,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from decimal import Decimal
 from difflib import get_close_matches
+from itertools import chain, islice
 from pathlib import Path
 from typing import TypeAlias
 
@@ -26,6 +27,7 @@ from stock.errors import BookFaultsError, Fault, Place
 
 Value: TypeAlias = str | Decimal | bool | date | None
 
+MOST_TITLES = 10  # rows in which the header may stand below a title
 MOST_CELLS = 5_000_000  # a sheet's last row × last column; more would fill the memory
 
 
@@ -83,7 +85,8 @@ class SheetRow:
 class Sheet:
     """The header row, as typed, and the rows with something in them below it.
 
-    ``header_row`` and the numbers in ``columns`` (by the ``key`` of a header) count from 1.
+    ``header_row`` and the numbers in ``columns`` (by the ``key`` of a header) count from 1. ``top``
+    is the ``key`` of all that stands in each of the sheet's first rows.
     """
 
     place: Place
@@ -91,6 +94,14 @@ class Sheet:
     rows: tuple[SheetRow, ...]
     header_row: int = 1
     columns: Mapping[str, int] = field(default_factory=dict)
+    top: Sequence[frozenset[str]] = ()
+
+    def lower_header(self, headers: Iterable[str]) -> int | None:
+        """The row in which all ``headers`` stand, below a title taken for the header; else None."""
+        wanted = set(map(key, headers))
+        rows = (number for number, keys in enumerate(self.top, start=1) if wanted <= keys)
+        number = next(rows, self.header_row)
+        return number if number > self.header_row else None
 
 
 class Book:
@@ -171,10 +182,12 @@ def _sheet(place: Place, rows: Iterable[Sequence[Value]], marks: Marks) -> Sheet
     columns: dict[str, int] = {}
     header_row = 1
     found = []
-    for number, values in enumerate(rows, start=1):
+    rows = iter(rows)
+    top = list(islice(rows, MOST_TITLES))
+    for number, values in enumerate(chain(top, rows), start=1):
         if not headers:
-            texts = [Cell(place=place, value=value).text for value in values]
-            headers = {column: text for column, text in enumerate(texts, start=1) if text}
+            texts = enumerate(_texts(values), start=1)
+            headers = {column: text for column, text in texts if text}
             header_row = number
             columns = {key(header): column for column, header in headers.items()}
             continue
@@ -196,7 +209,12 @@ def _sheet(place: Place, rows: Iterable[Sequence[Value]], marks: Marks) -> Sheet
         rows=tuple(found),
         header_row=header_row,
         columns=columns,
+        top=[frozenset(map(key, _texts(values))) for values in top],
     )
+
+
+def _texts(values: Iterable[Value]) -> list[str]:
+    return [Cell(place=Place(file=""), value=value).text for value in values]
 
 
 def _cell(place: Place, value: Value, at: tuple[int, int], marks: Marks) -> Cell:
@@ -243,8 +261,8 @@ def _too_large(place: Place, last_row: int, last_column: int) -> Fault:
 def _csv_rows(data: bytes, name: str) -> Iterator[list[Value]]:
     """The rows of a CSV file: UTF-8, UTF-16 with its mark, or else Windows-1252."""
     text = _decoded(data)
-    lines = [line for line in text.splitlines() if line.strip()]
-    delimiter = max(";\t,", key=lines[0].count) if lines else ","
+    marked = (line for line in text.splitlines() if not set(";\t,").isdisjoint(line))
+    delimiter = max(";\t,", key=next(marked, ",").count)  # a title above has none
     try:
         for row in csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True):
             yield [value or None for value in row]

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from optimizer.job.bench import Bench
 from optimizer.job.parts import Part
+from optimizer.job.ways import lay_ups
 from stock.lengths import Length
 from tests.making_plans import inches
 from tests.shop_floor import part, shop
@@ -54,6 +55,16 @@ def test_copies_that_belong_together_share_a_length(
     assert list(lengths(part("1 1/2 x 3 x 30", count=count, **wishes))) == copies
 
 
+def test_the_length_for_two_of_an_odd_one_is_told_to_hold_a_spare() -> None:
+    told = {}
+    for count in (1, 2, 3):
+        rail = part("1 1/2 x 3 1/2 x 30", count=count, pairs=True)
+        found, _ = lay_ups(rail, [SOLD], shop())
+        told[count] = {(way.copies, way.remarks) for way in found}
+    spare = ("where a length for two holds one, its other half is a spare",)
+    assert told == {1: {(1, ())}, 2: {(2, ())}, 3: {(2, spare), (3, ())}}
+
+
 @given(
     st.fractions(min_value="1/2", max_value=40, max_denominator=16),
     st.integers(1, 12),
@@ -73,6 +84,20 @@ def test_no_blank_is_shorter_than_hand_and_machines_ask(
     if count > 1 and found.keys() != {1}:
         # Any number of copies can be made up, without one too many.
         assert 1 in found
+
+
+def test_of_one_board_or_strips_it_is_said_that_much_is_planed_away() -> None:
+    # 3 1/2 - 4 * 1/32 = 3 3/8: 3/8 over 3, and 5/8 over 2 3/4, where up to 1/2 goes unsaid.
+    posts, freely = boards("3 1/2", "2 x 96", "3 1/2 x 96"), shop(deepest_rip=4)
+    assert all(not way.remarks for way in lay_ups(part("3 x 3 x 28"), [posts], freely)[0])
+    found, _ = lay_ups(part("2 3/4 x 2 3/4 x 28"), [posts], freely)
+    assert {way.glued for way in found} == {True, False}
+    assert {way.remarks for way in found} == {
+        (
+            "from 3 1/2 down to 2 3/4 thick: resaw or rip it thinner first if the saw takes it, "
+            "else many light passes, as the planer's manual says",
+        )
+    }
 
 
 def beside(what: Part, *, planed: bool = False) -> dict[int, tuple[Length, Length]]:

@@ -77,6 +77,12 @@ def test_a_bare_length_sold_may_be_feet_or_inches() -> None:
     assert "type 2.4' or 2.4 m" in refusal(Kind.SOLD_LENGTHS, "2.4", Unit.MM)
 
 
+def test_as_far_as_a_board_bare_feet_are_asked_about_too() -> None:
+    assert value(Kind.LONG, "16'") == 192
+    assert value(Kind.LONG, "3000", Unit.MM) == 3000 * Unit.MM.inches
+    assert "16 may be feet or inches; type 16' or 16 in" in refusal(Kind.LONG, "16")
+
+
 def test_a_bare_fraction_in_millimetres_may_be_inches() -> None:
     assert "type 31 1/4 in" in refusal(Kind.LENGTH, "31 1/4", Unit.MM)
     assert "type 31¼ in" in refusal(Kind.LENGTH, "31¼", Unit.MM)

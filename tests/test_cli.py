@@ -57,6 +57,13 @@ def test_start_refuses_a_kerf_in_its_own_name(unit: Unit, kerf: str, said: str) 
     check_setting(setting, "", unit)
 
 
+def test_start_asks_back_where_the_longest_carried_may_be_feet() -> None:
+    (setting,) = (each for each in asked_settings() if each.name == "longest carried")
+    with pytest.raises(ValueError, match="16 may be feet or inches; type 16' or 16 in"):
+        check_setting(setting, "16", Unit.IN)
+    check_setting(setting, "16'", Unit.IN)
+
+
 def test_start_in_a_file_is_refused(tmp_path: Path) -> None:
     (tmp_path / "file").touch()
     result = run("start", tmp_path / "file")
@@ -140,3 +147,10 @@ def test_a_note_of_old_prices_is_no_wider_than_a_narrow_terminal(tmp_path: Path)
     assert "the oldest of 2020-03-28; ask again." in " ".join(result.stderr.split())
     assert result.stderr.startswith("Note: The Yard Behind the Lower Lock, at the Old Mill")
     assert max(map(len, result.stderr.splitlines())) <= 80
+
+
+def test_check_notes_a_price_of_nothing(tmp_path: Path) -> None:
+    workbook(tmp_path / "stock.xlsx", Prices="Size | Length | Price\n2x4 | 8' | 0")
+    result = run("check", workbook(tmp_path / "job.xlsx", Parts=PARTS))
+    assert result.exit_code == 0
+    assert "Note: Store: 2x4 x 8' at a price of 0, planned as given away." in result.stderr

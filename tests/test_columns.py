@@ -38,6 +38,21 @@ def test_a_missing_column_is_one_fault_and_not_one_per_row(tmp_path: Path) -> No
     )
 
 
+def test_a_title_above_the_header_is_one_fault_that_tells_where_the_header_stands(
+    tmp_path: Path,
+) -> None:
+    rows, faults = read(tmp_path, "My rack | in March\n\nWood | Length | Size\npine | 30 | 2x4")
+    assert not rows
+    assert faults == (
+        "stock.xlsx, sheet Rack: the header stands in row 3; delete the rows above it"
+    )
+
+
+def test_a_header_is_looked_for_in_the_first_ten_rows_only(tmp_path: Path) -> None:
+    _, faults = read(tmp_path, "My rack" + "\n" * 10 + "Length | Size\n30 | 2x4")
+    assert "column Length: the column is missing; add it to the header row" in faults
+
+
 @pytest.mark.parametrize(
     ("typed", "meant"),
     [

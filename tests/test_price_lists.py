@@ -68,6 +68,32 @@ def test_columns_of_their_own_may_hold_size_and_length(tmp_path: Path) -> None:
     assert offer.price == Decimal("3.44")  # 5 1/3 board feet
 
 
+COMMAS = "Item;On hand;Your price\n2x4x8;40;4,15 €\n2x10x12;6;1,017,04\n"
+
+
+def test_a_list_without_points_has_decimal_commas(tmp_path: Path) -> None:
+    stock, faults = read(tmp_path, MAPPED, COMMAS)
+    assert faults == ""
+    assert [offer.price for offer in stock.offers] == [Decimal("4.15"), Decimal("1017.04")]
+
+
+@pytest.mark.parametrize(
+    ("listed", "row", "price"),
+    [
+        (f"{COMMAS}2x6x8;3;5.95\n", 2, "4,15 €"),  # commas here, points there: neither is sure
+        (COMMAS.replace("4,15", "4,1"), 2, "4,1 €"),
+        (COMMAS.replace("4,15", "4,15,20"), 2, "4,15,20 €"),
+    ],
+)
+def test_a_comma_that_may_be_mistaken_is_a_fault(
+    tmp_path: Path, listed: str, row: int, price: str
+) -> None:
+    _, faults = read(tmp_path, MAPPED, listed)
+    where = f"weir.csv, row {row}, column Your price"
+    remedy = "type a number like 12.50, without commas"
+    assert f"{where}: there is a comma in it (it says {price!r}); {remedy}" in faults
+
+
 def test_a_missing_column_is_a_fault_of_the_mapping_that_names_what_there_is(
     tmp_path: Path,
 ) -> None:
@@ -76,6 +102,12 @@ def test_a_missing_column_is_a_fault_of_the_mapping_that_names_what_there_is(
         "stock.xlsx, sheet Lists, row 2, column Price: weir.csv has no column of that name "
         "(it says 'Your price'); its columns are Item, Price" in faults
     )
+
+
+def test_a_list_with_a_title_above_its_header_is_told_where_that_stands(tmp_path: Path) -> None:
+    _, faults = read(tmp_path, MAPPED, f"Prices of spring\n\n{LIST}")
+    where = "stock.xlsx, sheet Lists, row 2, column File: its header stands in row 3"
+    assert faults == f"{where} (it says 'weir.csv'); delete the rows above it"
 
 
 def test_a_list_that_is_not_there_is_a_fault(tmp_path: Path) -> None:

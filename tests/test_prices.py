@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stock.pieces import Lumber
-from stock.prices import Offer, Store, old_prices, to_cent
+from stock.prices import Offer, Store, old_prices, price_notes, to_cent
 
 
 @pytest.mark.parametrize(
@@ -92,4 +92,13 @@ def test_a_price_is_old_from_the_day_after_those_that_it_is_good_for() -> None:
     ]
     assert list(old_prices(offers, date(2026, 4, 2), 30)) == [
         "Mill: 2 prices are older than 30 days, the oldest of 2026-03-01; ask again"
+    ]
+
+
+def test_boards_at_no_price_are_noted_once_for_each_store() -> None:
+    given = {"price": Decimal("0.00"), "priced_on": date(2026, 3, 1)}
+    offers = [an_offer(**given), an_offer(name="2x6 x 8'", **given), an_offer(store="Boathouse")]
+    assert list(price_notes(offers, date(2026, 4, 2), 30)) == [
+        "Mill: 2x4 x 8' and 1 more at a price of 0, planned as given away",
+        "Mill: 2 prices are older than 30 days, the oldest of 2026-03-01; ask again",
     ]

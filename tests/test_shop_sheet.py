@@ -43,6 +43,9 @@ def test_the_unit_is_that_of_all_other_settings_wherever_it_stands(tmp_path: Pat
         ({"offcut value": "95"}, "row 2, column Value: offcut value: it is not from 0 to 90"),
         ({"crosscut kerf": "3/4"}, "row 2, column Value: crosscut kerf: it is wider than 1/2 in"),
         ({"unit": "mm", "crosscut kerf": "30"}, "row 3, column Value: crosscut kerf: it is wider"),
+        ({"longest carried": "25"}, "row 2, column Value: 25 may be feet or inches"),
+        ({"longest to rip": "10"}, "type 10' or 10 in"),
+        ({"unit": "mm", "longest carried": "4"}, "row 3, column Value: 4 may be feet or metres"),
         ({"end trim": "1/16"}, "row 2, column Value: end trim: it is less than the crosscut kerf"),
     ],
 )

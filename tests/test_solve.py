@@ -152,6 +152,15 @@ def test_too_few_boards_in_stock_names_the_part_and_what_would_do() -> None:
     )
 
 
+def test_boards_that_stay_behind_for_the_car_are_named_where_others_do_not_suffice() -> None:
+    few, long = sold("1 x 4 x 60", "6.00", in_stock=1), sold("1 x 4 x 144", "9.00")
+    stock = book(few, long, shop=bare_shop(longest_carried=96))
+    with pytest.raises(NoPlanError, match="or a rack piece, or raise `longest carried`"):
+        solve(stock, job(part("1 x 4 x 20", count=5)), Watch())
+    with pytest.raises(NoPlanError, match="are longer than the longest carried, 96"):
+        solve(stock, job(part("1 x 4 x 100")), Watch())
+
+
 def test_only_the_part_that_lacks_boards_is_named() -> None:
     boards = (sold("1 x 4 x 60", "6.00", in_stock=1), sold("2 x 4 x 60", "9.00"))
     slat = part("1 x 4 x 40", "Slat", count=2, faces=Faces.AS_BOUGHT)

@@ -74,6 +74,13 @@ def test_where_so_few_stores_cannot_do_it_the_reason_is_told() -> None:
         solve(rail_elsewhere, RAILS, Watch())
 
 
+def test_where_all_stores_cannot_do_it_no_more_of_them_are_asked_for() -> None:
+    few = sold("2 x 4 x 30", "5.00", store="Lock", in_stock=1)
+    with pytest.raises(NoPlanError) as raised:
+        solve(replace(town("1", "1"), offers=(CHEAP_RAIL, few)), RAILS, Watch())
+    assert str(raised.value).startswith("Post: boards for 1 of 2 are missing; raise In stock")
+
+
 def test_one_store_more_is_paid_for_even_if_nothing_is_bought_there() -> None:
     stock = town("3", "5")
     two = cheapest_visits(

@@ -157,3 +157,26 @@ def test_of_boards_too_thin_the_thickest_is_told() -> None:
     stock = [board("3/4 x 3 1/2 x 96"), board("1 1/2 x 3 1/2 x 96")]
     said = no_plan(part("2 x 3 x 30", make=Make.SOLID), stock=stock)
     assert said.startswith("Rail: a board 1 1/2 thick planes to 1 3/8 at the most")
+
+
+def test_of_boards_too_short_the_longest_is_told() -> None:
+    stock = [board("1 1/2 x 9 1/4 x 191"), board("1 1/2 x 3 1/2 x 95", "white oak")]
+    said = no_plan(part("1 1/2 x 3 1/2 x 300"), stock=stock)
+    assert "300 long and 3 1/2 wide; the longest usable board so wide is 191" in said
+
+
+def test_a_panel_of_too_many_strips_is_not_told_to_want_thicker_boards() -> None:
+    # Eight strips of 5 at the most keep 8 * 4 3/4 = 38, of whatever thickness.
+    stock = [board("1 1/2 x 9 1/4 x 96"), board("3/4 x 7 1/4 x 96")]
+    assert "8 strips do not make 40" in no_plan(part("3/4 x 40 x 60"), stock=stock)
+
+
+def test_boards_that_the_car_does_not_carry_are_named() -> None:
+    stock, sold = [board("3 1/2 x 3 1/2 x 96")], [board("2 1/2 x 5 1/2 x 143")]
+    beam, car = part("4 1/2 x 4 1/2 x 110"), shop(longest_carried=100)
+    said = "the boards that would do are longer than the longest carried, 100; a higher `longest"
+    with pytest.raises(NoPlanError, match=said):
+        all_ways(job(beam), stock, car, left_behind=sold)
+    longer = part("3 1/2 x 3 1/2 x 110")
+    with pytest.raises(NoPlanError, match="would do, in Prices with a higher `longest carried`"):
+        all_ways(job(longer), stock, car)

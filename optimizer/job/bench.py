@@ -184,7 +184,11 @@ class Bench:
     ) -> LayUp:
         """The lay-up; ``left`` is the thickness that the machines leave of it."""
         part = self.part
-        deep = self._deep(plies)
+        notes = [self._deep(plies)]
+        if planed and len(plies) == 1:
+            notes.append(self._much_planed(left))
+        if part.pairs and part.copies % 2 and run.copies == 2:
+            notes.append("where a length for two holds one, its other half is a spare")
         return LayUp(
             part=part,
             planed=planed,
@@ -194,7 +198,7 @@ class Bench:
             else part.thickness,
             copies=run.copies,
             abreast=run.abreast,
-            remarks=tuple(filter(None, (*remarks, deep))),
+            remarks=tuple(filter(None, (*remarks, *notes))),
             last_resort=last_resort,
             reckonings=(run.reckoning, *reckonings),
         )
@@ -209,6 +213,17 @@ class Bench:
         return (
             f"thicker than the {self.tape(self.shop.deepest_rip)} that the saw cuts: where it "
             "is ripped, rip from both faces"
+        )
+
+    def _much_planed(self, left: Length) -> str:
+        """A note where a board is far thicker than its part; what to do is common practice, no
+        source."""
+        thick = self.part.thickness
+        if left - thick <= self.shop.most_planed_away:
+            return ""
+        return (
+            f"from {self.tape(self.thickness)} down to {self.tape(thick)} thick: resaw or rip it "
+            "thinner first if the saw takes it, else many light passes, as the planer's manual says"
         )
 
     def fault(self, *blanks: BlankKind) -> Refusal | None:

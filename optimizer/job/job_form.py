@@ -125,7 +125,7 @@ PARTS = Form(
             "matching grain. A name, such as front: all lines with that name out of one blank.",
             example="front",
         ),
-        yes_no("Pairs", "Two and two copies out of one length of a board."),
+        yes_no("Pairs", "Two and two copies out of one length; an odd one may leave a spare."),
         *(
             Column(
                 header=setting.name.capitalize(),

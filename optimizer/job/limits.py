@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from optimizer.job.blanks import BlankKind
@@ -57,11 +57,18 @@ def _longest(sizes: Iterable[tuple[Length, Length]]) -> dict[Length, Length]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Refusal:
-    """Why one way does not go, what would do, and how near it came: a higher ``step``, nearer."""
+    """Why one way does not go, what would do, and how near it came: a higher ``step`` is nearer,
+    and of one step the one that lacks less (inches)."""
 
     step: int
     reason: str
     remedy: str
+    lacks: Length = field(default_factory=Length)
+
+    @property
+    def nearness(self) -> tuple[int, Length]:
+        """The higher, the nearer."""
+        return self.step, -self.lacks
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,13 +94,18 @@ class Limits:
                 step=2,
                 reason=f"needs a blank {size}; the widest board is {widest}{pith}",
                 remedy=f"{remedy}, or a wider `pith from`" if pith else remedy,
+                lacks=blank.width - self.boards.widest,
             )
         if longest < blank.length:
-            usable = self.tape(longest)
+            usable, carried = self.tape(longest), self.shop.longest_carried
+            remedy = "a longer board in Prices or Rack would do"
+            if carried is not None and blank.length > carried:
+                remedy += ", in Prices with a higher `longest carried`"
             return Refusal(
                 step=3,
                 reason=f"needs a blank {size}; the longest usable board so wide is {usable}",
-                remedy="a longer board in Prices or Rack would do",
+                remedy=remedy,
+                lacks=blank.length - longest,
             )
         cause, remedy = self._why_not_ripped(blank)
         return Refusal(step=4, reason=f"needs a blank {size}, {cause}", remedy=remedy)
@@ -140,6 +152,7 @@ class Limits:
                 step=2,
                 reason=f"{self.tape(width)} is wider than the widest to plane, {limit}",
                 remedy="a narrower part would do, or a higher `widest to plane` if safe",
+                lacks=width - self.shop.widest_to_plane,
             )
         return None
 

@@ -28,9 +28,10 @@ def panels(bench: Bench) -> Iterator[LayUp | Refusal]:
     """Every panel of equal strips, and the thriftiest of unequal ones."""
     part, shop = bench.part, bench.shop
     thickness = bench.thickness_left(1)
+    asked_for = part.width > bench.boards.widest
     if thickness.total < part.least_thickness:
         yield Refusal(
-            step=3 if part.width > bench.boards.widest else 0,
+            step=2 if asked_for else 0,
             reason=f"boards {bench.tape(bench.thickness)} thick, glued edge to edge, plane to "
             f"{bench.tape(max(thickness.total, Length(0)))} at the most",
             remedy="a thinner part would do, or thicker boards in Prices or Rack",
@@ -40,7 +41,7 @@ def panels(bench: Bench) -> Iterator[LayUp | Refusal]:
     members = [*_equal(bench, wide.total), *_unequal(bench, wide.total)]
     if not members:
         yield Refusal(
-            step=0,
+            step=3 if asked_for else 0,
             reason=f"{shop.most_strips} strips do not make {bench.tape(part.width)}",
             remedy="a higher `most strips` or `widest strip` would do",
         )

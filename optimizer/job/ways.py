@@ -19,7 +19,7 @@ from optimizer.job.parts import Faces, Job, Make, Part, Treatment
 from optimizer.job.solid import solid_as_bought, solid_planed
 from optimizer.job.stacks import mixed_stacks, stacks_as_bought, stacks_planed
 from stock.errors import RackfirstError
-from stock.lengths import Length
+from stock.lengths import Length, format_length
 from stock.pieces import Lumber
 from stock.shop import Shop, promises
 from stock.wood import stands_for
@@ -29,31 +29,42 @@ class NoPlanError(RackfirstError):
     """No plan is possible; one sentence for each part that cannot be made."""
 
 
-BoardSizes = Iterable[tuple[Lumber, Length, Length]]
+BoardSizes = Sequence[tuple[Lumber, Length, Length]]
 
 
 def all_ways(
-    job: Job, boards: BoardSizes, shop: Shop, odd: BoardSizes = ()
+    job: Job,
+    boards: BoardSizes,
+    shop: Shop,
+    odd: BoardSizes = (),
+    left_behind: BoardSizes = (),
 ) -> tuple[tuple[LayUp, ...], ...]:
     """For each part as it is searched its lay-ups, from boards given as (lumber, usable length,
-    width), in inches; ``odd`` boards as they are once straight and without their pith.
+    width), in inches; ``odd`` boards as they are once straight and without their pith. Boards
+    ``left_behind`` are sold, and the car does not carry them.
 
     Raises NoPlanError naming every part without a lay-up.
     """
-    plain, shaped = _by_lumber(boards), _by_lumber(odd)
-    stock = [
-        Boards(lumber=lumber, sizes=plain.get(lumber, ()), odd=shaped.get(lumber, ()))
-        for lumber in sorted(plain | shaped)
-    ]
+    stock = _stock(boards, odd)
     found, missing = [], []
     for part in searched_as(job.parts):
         ways, refusals = _ways(part, stock, shop)
         found.append(tuple(ways))
         if not ways:
-            missing.append(f"{part.name}: {_why(part, refusals, stock, shop)}")
+            of_all, _ = _ways(part, _stock([*boards, *left_behind], odd), shop)
+            why = _left_behind(shop) if of_all else _why(part, refusals, stock, shop)
+            missing.append(f"{part.name}: {why}")
     if missing:
         raise NoPlanError("\n".join(missing))
     return tuple(found)
+
+
+def _stock(boards: BoardSizes, odd: BoardSizes) -> list[Boards]:
+    plain, shaped = _by_lumber(boards), _by_lumber(odd)
+    return [
+        Boards(lumber=lumber, sizes=plain.get(lumber, ()), odd=shaped.get(lumber, ()))
+        for lumber in sorted(plain | shaped)
+    ]
 
 
 def _by_lumber(boards: BoardSizes) -> dict[Lumber, tuple[tuple[Length, Length], ...]]:
@@ -139,10 +150,18 @@ def _less_wished(part: Part) -> Iterator[tuple[Part, str]]:
         yield replace(part, butt_joints=True), "with Butt joints 'yes'"
 
 
+def _left_behind(shop: Shop) -> str:
+    carried = format_length(shop.longest_carried or Length(0), shop.unit)
+    return (
+        f"the boards that would do are longer than the longest carried, {carried}; "
+        "a higher `longest carried` would do, or an empty one where they are delivered"
+    )
+
+
 def _why(part: Part, refusals: list[Refusal], stock: Sequence[Boards], shop: Shop) -> str:
     if refusals:
         # Of misses equally near the last is told: that of the thickest board, planed if it may be.
-        nearest = max(reversed(refusals), key=lambda refusal: refusal.step)
+        nearest = max(reversed(refusals), key=lambda refusal: refusal.nearness)
         reason, remedy = nearest.reason, nearest.remedy
     else:
         treated = "treated " if part.treated is Treatment.YES else ""
