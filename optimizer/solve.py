@@ -181,10 +181,11 @@ def searched(
 
     standing = search(problem, tables, bounding, lambda whole: laid_out(whole).cost.net, watch)
     counts = standing.whole
-    if counts is None or (any(counts.missing) and watch.over()):
+    if counts is None:
         raise StoppedError
     if any(counts.missing):
-        raise NoPlanError(_short(job, counts, stock))
+        lacking = _lacking(job, counts, stock)
+        raise NoPlanError(lacking) if standing.short else StoppedError(lacking)
     found, columns = Found(whole=counts, answer=laid_out(counts)), [*standing.tried.values()]
     if watch.bound == found.net:
         beyond = Beyond(within=watch)
@@ -192,8 +193,8 @@ def searched(
     return Searched(problem=problem, tables=tables, columns=columns, found=found)
 
 
-def _short(job: Job, counts: Whole, stock: StockBook) -> str:
-    """What is missing where the boards do not suffice."""
+def _lacking(job: Job, counts: Whole, stock: StockBook) -> str:
+    """What is missing where no boards are found that suffice."""
     car = ", or raise `longest carried`" if _left_behind(stock) else ""
     lines = [
         f"{part.name}: boards for {missing} of {part.copies} are missing; "

@@ -138,3 +138,15 @@ def test_on_an_exact_grid_what_fits_and_what_is_left_are_as_they_are(
 def test_lengths_of_nothing_are_on_every_grid(rounding: Rounding) -> None:
     grid = fitted([Fraction(3), Fraction(0)], [Fraction(7)], most=3, rounding=rounding)
     assert grid.taken(Fraction(0)) == 0
+
+
+@pytest.mark.parametrize("rounding", Rounding)
+def test_on_a_coarse_grid_a_board_is_as_long_as_the_blank_that_takes_it_whole(
+    rounding: Rounding,
+) -> None:
+    """Of 143 in all and 794 mm some ticks are too fine; 143 stays so many whole ones."""
+    taken, whole = [Fraction(143), 794 * MM, Fraction(1, 8)], Fraction(143)
+    grid = fitted(taken, [whole, Fraction(95)], rounding=rounding)
+    assert not grid.exact
+    assert grid.taken(whole) == grid.given(whole)
+    assert grid.taken(whole) * grid.tick == whole

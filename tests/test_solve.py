@@ -6,7 +6,9 @@ import os
 import subprocess
 import sys
 from collections import Counter
+from dataclasses import replace
 from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -18,8 +20,10 @@ from optimizer.job.ways import NoPlanError
 from optimizer.plan.audit import audit
 from optimizer.plan.plan import MadePart, Plan, Status
 from optimizer.plan.plan_file import plan_from_json, plan_to_json
-from optimizer.search.watch import Watch
+from optimizer.search.standing import Standing
+from optimizer.search.watch import StoppedError, Watch
 from optimizer.solve import solve
+from tests.benchmarks.falkenauer import triplets
 from tests.drawn_books import Books, books
 from tests.drawn_jobs import drawn_job
 from tests.shop_floor import bare_shop, book, job, on_rack, part, shop, sold
@@ -77,7 +81,8 @@ def test_every_drawn_job_gives_a_sound_plan_or_none_at_all() -> None:
 
 PRINT_A_PLAN = """
 from optimizer.plan.plan_file import plan_to_json
-from optimizer.search.watch import Watch
+from optimizer.search.standing import Standing
+from optimizer.search.watch import StoppedError, Watch
 from optimizer.solve import solve
 from tests.drawn_jobs import drawn_job
 for seed in (0, 1, 7):
@@ -196,6 +201,30 @@ def test_stopped_before_a_plan_was_found() -> None:
         solve(book(pack, shop=bare_shop()), job(part("1 x 4 x 20")), watch)
 
 
+def test_boards_that_just_suffice_are_enough() -> None:
+    """Three parts fill each board, and all boards are needed; the first counts lack a part. The
+    class is that of Falkenauer, A hybrid grouping genetic algorithm for bin packing, Journal of
+    Heuristics 2, 1996, made by its published rule.
+    """
+    made = triplets(120, 5)
+    just_enough = replace(made, boards=(made.boards[0]._replace(in_stock=40),))
+    plan = solve(*just_enough.books(), Watch(seconds=120))
+    assert len(plan.boards) == 40
+    assert plan.status is Status.PROVEN
+
+
+@pytest.mark.parametrize("proven", [True, False])
+def test_what_is_not_found_is_said_to_be_impossible_only_if_that_is_proven(
+    monkeypatch: pytest.MonkeyPatch, proven: bool
+) -> None:
+    few, rails = sold("1 x 4 x 60", "6.00", in_stock=2), part("1 x 4 x 35", count=3)
+    monkeypatch.setattr(Standing, "short", proven)
+    with pytest.raises(NoPlanError, match="Rail: boards for 1 of 3 are missing") as raised:
+        solve(book(few, shop=bare_shop()), job(rails), Watch(seconds=1))
+    assert isinstance(raised.value, StoppedError) == (not proven)
+    assert ("give it more seconds" in str(raised.value)) == (not proven)
+
+
 def test_worths_rounded_up_may_make_the_least_net_less_than_nothing() -> None:
     # 31 cents for the cheapest board: an offcut of 0.03 leaves pieces of 0.03 and 0.01.
     stock = book(
@@ -208,6 +237,14 @@ def test_worths_rounded_up_may_make_the_least_net_less_than_nothing() -> None:
         Decimal("-0.01"),
         Status.PROVEN,
     )
+
+
+def test_a_part_as_long_as_its_board_is_made_beside_one_in_millimetres() -> None:
+    stock = book(sold("1 1/2 x 3 1/2 x 144", "5.00"), shop=shop())
+    full = part("1 1/2 x 3 1/2 x 143", "Full", make=Make.SOLID, faces=Faces.AS_BOUGHT)
+    odd = replace(full, name="Odd", length=794 * Fraction(5, 127))
+    plan = solve(stock, job(full, odd), Watch(seconds=20))
+    assert len(plan.boards) == 2
 
 
 def test_lengths_off_every_grid_still_have_a_close_bound() -> None:

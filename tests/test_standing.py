@@ -88,8 +88,10 @@ def test_a_plan_that_lacks_parts_is_never_told_nor_proven() -> None:
     found, watch = standing(problem())
     found.consider(attempt(605, missing=1))
     assert found.missing
+    assert not found.short  # it is the best found, no more
     assert not found.announce(None)
     assert (watch.best, watch.bound) == (None, None)
+    assert found.short
 
 
 def test_all_searched_is_a_proof() -> None:

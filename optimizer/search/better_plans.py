@@ -66,12 +66,14 @@ def grown(
     standing: Standing,
 ) -> tuple[Programme, Linear]:
     """The linear optimum with patterns grown for it; its bound, by the ``bounding`` tables, is told
-    if all parts can be made.
+    if all parts can be made, and that they cannot, if not even by these.
     """
-    programme = Programme(problem)
-    root = grow(problem, tables, programme, standing.watch)
-    standing.lacking = root.missing and not standing.watch.over()
-    if not root.missing:
+    programme, watch = Programme(problem), standing.watch
+    root = grow(problem, tables, programme, watch)
+    if root.missing:
+        least = root if tables is bounding else grow(problem, bounding, Programme(problem), watch)
+        standing.lacking = least.missing and not watch.over()
+    else:
         standing.announce(lower_bound(problem, bounding, root.blanks, extra=root.extra).cost)
     return programme, root
 
@@ -186,8 +188,15 @@ class BetterPlans:
             if self._wanted:
                 self._freeing.run(SOON)
 
+    def complete(self) -> None:
+        """One that makes all parts, where boards hardly suffice."""
+        if self._incomplete:
+            self._diving.run(DIVES)
+
     def to_the_end(self) -> None:
         """Better ones, as long as there is time."""
+        while self._incomplete:
+            self._diving.run(DIVES)
         while self._wanted:
             self._diving.run(DIVES)
             self._nearer()
@@ -203,6 +212,12 @@ class BetterPlans:
     @property
     def _wanted(self) -> bool:
         return self.standing.open and not self.problem.lots
+
+    @property
+    def _incomplete(self) -> bool:
+        standing = self.standing
+        open_ = standing.missing and not (standing.short or standing.watch.over())
+        return open_ and not self.problem.lots
 
     def _recombined(self) -> None:
         self._recombining.run_near_bound(self.programme.columns, self.root.blanks)

@@ -8,7 +8,8 @@ in millimetres are exact beside blanks in inches.
 
 Where each such grid is too fine to be fast, a coarser one is taken: for plans blanks and kerfs are
 rounded up and boards down, so that what is planned fits; for bounds the other way round, so that
-nothing possible is left out.
+nothing possible is left out. Lengths of blanks that boards have too stay whole ticks, if they can:
+else such a board would seem too short for its blank.
 """
 
 from __future__ import annotations
@@ -91,8 +92,10 @@ def fit_grid(
     for grid in (*exact, by_blanks):
         if longest <= most * grid.tick:
             return grid
-    tick = by_blanks.tick
-    return Grid(tick * ceil(longest / (most * tick)), False, False, rounding)
+    least = longest / most
+    shared = _common_measure([*set(taken).intersection(given)] or [longest])
+    tick = shared / floor(shared / least) if shared >= least else least
+    return Grid(tick, False, False, rounding)
 
 
 def _common_measure(lengths: Sequence[Length]) -> Length:

@@ -41,9 +41,6 @@ def search(
         at_once = plan_board_by_board(problem, tables)
         standing.consider(Attempt(whole=at_once, bound=0.0, complete=False))
     _both_sides(problem, tables, bounding, branching, standing)
-    hopeless = standing.missing and standing.lacking  # not even fractions of boards make all parts
-    if not standing.closed and not hopeless:
-        branching.run()
     return standing
 
 
@@ -66,6 +63,7 @@ def _both_sides(
     branching.programme.add(programme.columns)
     better = BetterPlans(problem, tables, programme, root, standing, close_gap, branching.run)
     better.first()
+    better.complete()
     better.before_closing()
     closing = Closing(problem, tables, standing, standing.watch, nodes=BRANCHES)
     if exact and standing.open:
@@ -76,7 +74,7 @@ def _both_sides(
     better.near_best()
     if exact and standing.open and (standing.net < before or closing.cut_short):
         close_gap(problem, tables, standing, standing.watch)
-    if standing.open:
+    if not (standing.closed or standing.short):
         branching.run()
     if exact:
         better.to_the_end()

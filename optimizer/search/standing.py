@@ -39,6 +39,7 @@ class Standing:
         self.step = problem.step()
         self.closed = False
         self.lacking = False
+        """Whether not even fractions of boards make all parts."""
         self.whole: Whole | None = None
         self.net = Decimal(0)
         self.tried: Cheapest = {}
@@ -48,6 +49,11 @@ class Standing:
     def missing(self) -> bool:
         """Whether even the best counts leave parts unmade."""
         return self.whole is not None and any(self.whole.missing)
+
+    @property
+    def short(self) -> bool:
+        """Whether no plan makes all parts: proven, not only not found."""
+        return self.missing and (self.lacking or self.closed)
 
     @property
     def open(self) -> bool:

@@ -11,10 +11,13 @@ from optimizer.job.ways import NoPlanError
 
 
 class StoppedError(NoPlanError):
-    """The search ended before there was a plan; there may be one."""
+    """The search ended before there was a plan; there may be one. What the best counts found are
+    ``lacking`` is told too.
+    """
 
-    def __init__(self) -> None:
-        super().__init__("stopped before a plan was found; give it more seconds")
+    def __init__(self, lacking: str = "") -> None:
+        told = "stopped before a plan was found; give it more seconds"
+        super().__init__(f"{lacking}\n{told}" if lacking else told)
 
 
 @dataclass(slots=True, kw_only=True)
