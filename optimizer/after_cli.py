@@ -156,7 +156,7 @@ def rack(
         Path, typer.Argument(metavar="BOOK", help="The stock book; stock.xlsx in this folder.")
     ] = Path("stock.xlsx"),
 ) -> None:
-    """What lies on the rack, what it is worth, and what had better be burned."""
+    """What lies on the rack, what it is worth, and what had better go."""
     from optimizer.output.rack_report import rack_report
     from optimizer.plan.would_use import plans_of_last_year
     from stock.keeping import ages_of_leftovers, read_keep_rules, shelved, to_burn

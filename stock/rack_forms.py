@@ -71,7 +71,7 @@ KEEP = Form(
         Column(
             header="Shortest",
             kind=Kind.LENGTH,
-            explanation="Shorter ones are burned.",
+            explanation="Shorter ones go.",
             example="24",
             example_mm="600",
         ),
@@ -84,7 +84,7 @@ KEEP = Form(
         Column(
             header="Months",
             kind=Kind.NUMBER,
-            explanation="What lies longer is burned.",
+            explanation="What lies longer goes.",
             example="18",
         ),
         NOTE,

@@ -10,8 +10,10 @@ from optimizer.plan.carried_out import plan_name
 from optimizer.plan.happened import Happened
 from optimizer.plan.plan_file import write_plan
 from optimizer.plan.settle import settle, undo
-from optimizer.plan.would_use import never_used, plans_of_last_year
-from stock.keeping import ages_of_leftovers, shelved, to_burn
+from optimizer.plan.would_use import LastYear, never_used, plans_of_last_year
+from stock.keeping import ages_of_leftovers, read_keep_rules, shelved, to_burn
+from stock.lengths import Unit
+from stock.spreadsheet import Book
 from tests.settled_shop import NOW, books, journal_in, planned, stock_in
 
 PARTS = "Part | Count | Length | Size | Wood\nRail | 1 | 40 | 2x4 | SPF"
@@ -70,3 +72,22 @@ def test_the_report_says_sums_reasons_and_ages(tmp_path: Path) -> None:
     if kept:
         assert f"under 1 month  {'█' * 30} {kept}" in said
     assert all(len(line) <= 80 for line in said.splitlines())
+
+
+def test_treated_wood_is_never_for_the_stove(tmp_path: Path) -> None:
+    rack = """
+        Size | Length | Tag  | Wood | Treated
+        2x4  | 20     | R001 | SPF  |
+        2x4  | 20     | R002 | SPF  | yes
+        2x4  | 20     | R003 | SPF  | yes
+    """
+    book = books(tmp_path, rack=rack, Prices=PRICES, Keep="Shortest\n24")
+    stock, today = stock_in(book), NOW.date()
+    lying = shelved(stock, (), today)
+    reasons = to_burn(lying, read_keep_rules(Book(book), Unit.IN), stock)
+    said = rack_report(stock, lying, reasons, LastYear(plans=(), lost=()), {})
+    stove, _, never = said.partition("Never burn (treated)")
+    assert stove.partition("Burn, or give away:\n")[2].startswith("  R001  2x4 × 20: ")
+    assert "R002" not in stove
+    assert "  R002  2x4 × 20 treated: " in never
+    assert "    2  2x4  treated SPF" in said

@@ -10,10 +10,13 @@ from optimizer.output.words import board_name, measures, money
 from optimizer.plan.would_use import LastYear, never_used
 from stock.keeping import CUBIC_INCHES, Shelved
 from stock.lengths import Unit
+from stock.pieces import RackPiece
 from stock.prices import to_cent
 from stock.stock_book import StockBook
 
 _BAR = 30  # the longest bar, in characters
+_BURN = "Burn, or give away:"
+_NEVER_BURN = "Never burn (treated): give away, or take to where your local rules send it:"
 
 
 def rack_report(
@@ -52,7 +55,12 @@ def _sums(stock: StockBook, rack: Sequence[Shelved]) -> Iterator[str]:
 def _section(each: Shelved, unit: Unit) -> str:
     piece = each.piece
     name = board_name(piece.size, piece.lumber.thickness, piece.width, unit)
-    return "  ".join(filter(None, (name, piece.lumber.wood)))[:40]
+    wood = " ".join(filter(None, (_treated(piece), piece.lumber.wood)))
+    return "  ".join(filter(None, (name, wood)))[:40]
+
+
+def _treated(piece: RackPiece) -> str:
+    return "treated" if piece.lumber.treated else ""
 
 
 def _volume(rack: Sequence[Shelved], unit: Unit) -> str:
@@ -63,11 +71,14 @@ def _volume(rack: Sequence[Shelved], unit: Unit) -> str:
 def _burn(
     stock: StockBook, rack: Sequence[Shelved], burn: Mapping[str, Sequence[str]]
 ) -> Iterator[str]:
-    if burn:
-        yield "Burn, or give away:"
-    for each in rack:
-        if reasons := burn.get(each.piece.tag):
-            yield f"  {_told(each, stock.shop.unit)}: {'; '.join(reasons)}"
+    """Treated wood apart: its smoke and ash are poisonous (US EPA, Burn Wise: never burn it)."""
+    for title, treated in ((_BURN, False), (_NEVER_BURN, True)):
+        those = [each for each in rack if each.piece.lumber.treated is treated]
+        going = [each for each in those if each.piece.tag in burn]
+        if going:
+            yield title
+        for each in going:
+            yield f"  {_told(each, stock.shop.unit)}: {'; '.join(burn[each.piece.tag])}"
 
 
 def _never_used(stock: StockBook, rack: Sequence[Shelved], year: LastYear) -> Iterator[str]:
@@ -87,7 +98,8 @@ def _told(each: Shelved, unit: Unit) -> str:
     size = board_name(piece.size, piece.lumber.thickness, piece.width, unit)
     bay = f", bay {piece.bay}" if piece.bay else ""
     age = "" if each.months is None else f", {int(each.months)} months"
-    return f"{piece.tag}  {size} × {measures(unit, piece.length)}{bay}{age}"
+    treated = f" {_treated(piece)}".rstrip()
+    return f"{piece.tag}  {size} × {measures(unit, piece.length)}{treated}{bay}{age}"
 
 
 def _chart(ages: Mapping[str, tuple[int, int]]) -> Iterator[str]:

@@ -1,7 +1,7 @@
 """What really happened when a plan was carried out, where it differs from the plan.
 
-A board may not have been sawn, or never bought; a blank may be spoiled; a leftover may have gone
-into the stove, be shorter than planned, or be one that nobody planned.
+A board may not have been sawn, or never bought; a blank may be spoiled; a leftover may not have
+been kept, be shorter than planned, or be one that nobody planned.
 """
 
 from __future__ import annotations

@@ -70,7 +70,7 @@ LEFTOVERS = Form(
         ),
         Column(header="Bay", kind=Kind.NAME, explanation="Where it lies now.", example="B3"),
         replace(
-            yes_no("Kept", "Whether it went on the rack. Empty is yes; no is into the stove."),
+            yes_no("Kept", "Whether it went on the rack. Empty is yes. Never burn treated wood."),
             default="yes",
         ),
         replace(NOTE, explanation="Its size and wood; only to be read."),
