@@ -98,3 +98,9 @@ def free_tags(taken: Iterable[str]) -> Iterator[str]:
     used = {tag.casefold() for tag in taken}
     numbers = [int(m[1]) for tag in used if (m := re.fullmatch(r"r(\d+)", tag))]
     return (f"R{n:03}" for n in count(max(numbers, default=0) + 1) if f"r{n:03}" not in used)
+
+
+def free_marks(taken: Iterable[str]) -> Iterator[str]:
+    """Marks B1, B2, … for boards that are bought, without those that are tags already."""
+    used = {tag.casefold() for tag in taken}
+    return (f"B{n}" for n in count(1) if f"b{n}" not in used)

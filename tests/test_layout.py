@@ -103,6 +103,12 @@ def test_bought_boards_are_numbered_first_and_offcuts_used_first() -> None:
     assert [len(board.blanks) for board in surplus.boards if board.from_rack] == [1]
 
 
+def test_a_bought_board_is_not_marked_with_a_tag_of_the_rack() -> None:
+    stock = book(OFFER, on_rack("b1", "1 1/2 x 3 1/2 x 30"), shop=shop())
+    found = answer(stock, (crosscut(0, 0, 0, 0), 1), (crosscut(1, 0), 1))
+    assert [(board.id, board.tag) for board in found.boards] == [("B2", ""), ("B3", "b1")]
+
+
 def test_the_last_copies_are_the_spare_ones() -> None:
     rail = replace(RAIL, count=1, spare=2)
     found = answer(book(OFFER, shop=shop()), (crosscut(0, 0, 0, 0), 1), parts=(rail,))

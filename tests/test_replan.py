@@ -189,6 +189,16 @@ def test_with_nothing_wrong_the_plan_stays(tmp_path: Path) -> None:
     assert again(both, plan, (), ()).cost == plan.cost
 
 
+def test_a_board_bought_besides_is_not_marked_with_a_tag_of_the_rack(tmp_path: Path) -> None:
+    books(tmp_path, rack=NO_RACK, parts=PARTS)
+    plan = planned(tmp_path)
+    books(tmp_path, rack=NO_RACK.replace("R001", "B3"), parts=PARTS)
+    spoiled = [blank.id for board in plan.boards for blank in board.blanks]
+    new = again(read(tmp_path), plan, (), spoiled)
+    assert [board.id for board in plan.boards] == ["B1", "B2"]
+    assert {board.id for board in new.boards} == {"B1", "B2", "B4"}
+
+
 def test_after_settling_it_is_too_late(tmp_path: Path) -> None:
     book = books(tmp_path, rack="Size | Length | Tag\n2x4 | 96 | R001",
                  parts="Part | Count | Length | Size\nRail | 1 | 40 | 2x4")  # fmt: skip

@@ -6,11 +6,10 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from optimizer.output.words import board_name, measures, money
+from optimizer.output.words import board_name, measures, money, treated_mark
 from optimizer.plan.would_use import LastYear, never_used
 from stock.keeping import CUBIC_INCHES, Shelved
 from stock.lengths import Unit
-from stock.pieces import RackPiece
 from stock.prices import to_cent
 from stock.stock_book import StockBook
 
@@ -55,12 +54,8 @@ def _sums(stock: StockBook, rack: Sequence[Shelved]) -> Iterator[str]:
 def _section(each: Shelved, unit: Unit) -> str:
     piece = each.piece
     name = board_name(piece.size, piece.lumber.thickness, piece.width, unit)
-    wood = " ".join(filter(None, (_treated(piece), piece.lumber.wood)))
+    wood = " ".join(filter(None, (treated_mark(piece.lumber.treated), piece.lumber.wood)))
     return "  ".join(filter(None, (name, wood)))[:40]
-
-
-def _treated(piece: RackPiece) -> str:
-    return "treated" if piece.lumber.treated else ""
 
 
 def _volume(rack: Sequence[Shelved], unit: Unit) -> str:
@@ -98,7 +93,7 @@ def _told(each: Shelved, unit: Unit) -> str:
     size = board_name(piece.size, piece.lumber.thickness, piece.width, unit)
     bay = f", bay {piece.bay}" if piece.bay else ""
     age = "" if each.months is None else f", {int(each.months)} months"
-    treated = f" {_treated(piece)}".rstrip()
+    treated = f" {treated_mark(piece.lumber.treated)}".rstrip()
     return f"{piece.tag}  {size} × {measures(unit, piece.length)}{treated}{bay}{age}"
 
 

@@ -37,7 +37,7 @@ from optimizer.search.sawing import Piece, Sawyer, take_wanted
 from optimizer.search.supply import Supply
 from optimizer.search.watch import Watch
 from optimizer.search.wood_notes import with_drying
-from stock.pieces import RackPiece, free_tags
+from stock.pieces import RackPiece, free_marks, free_tags
 from stock.prices import Offer
 from stock.stock_book import StockBook
 
@@ -127,7 +127,9 @@ def _saw_all(
 
     Rack pieces give their blanks first: what is not wanted stays in bought boards, or unbought.
     """
-    tags = free_tags([*(piece.tag for piece in stock.rack), *stock.past_tags])
+    on_rack = [piece.tag for piece in stock.rack]
+    tags = free_tags([*on_rack, *stock.past_tags])
+    names = free_marks(on_rack)
     waiting = {s: deque(_sources(supply)) for s, supply in enumerate(problem.supplies)}
     ids: dict[int, deque[str]] = defaultdict(deque)
     boards: list[Board] = []
@@ -141,7 +143,7 @@ def _saw_all(
             waiting[pieces[0].supply].popleft()
         if pieces not in sawn:
             sawn[pieces] = Sawyer(problem, *pieces)
-        board = _Booking(problem, sawn[pieces], f"B{len(boards) + 1}", ids, tags).board(source)
+        board = _Booking(problem, sawn[pieces], next(names), ids, tags).board(source)
         boards.append(board)
     return tuple(boards), ids
 
