@@ -55,7 +55,7 @@ def settle(
         str, typer.Option("--not-bought", metavar="B6", help="Boards that were not bought.")
     ] = "",
     spoiled: Annotated[
-        str, typer.Option("--spoiled", metavar="b7,b9", help="Blanks that were spoiled.")
+        str, typer.Option("--spoiled", metavar="C2a,E5", help="Blanks that were spoiled.")
     ] = "",
     not_kept: Annotated[
         str, typer.Option("--not-kept", metavar="R031", help="Leftovers that were not kept.")
@@ -118,10 +118,10 @@ def hold(
 def replan(
     plan: PlanPath,
     done: Annotated[
-        str, typer.Option("--done", metavar="b1-b9,B3", help="Blanks cut, or boards sawn whole.")
+        str, typer.Option("--done", metavar="E1-E9,B3", help="Blanks cut, or boards sawn whole.")
     ] = "",
     spoiled: Annotated[
-        str, typer.Option("--spoiled", metavar="b7", help="Blanks that were spoiled.")
+        str, typer.Option("--spoiled", metavar="C2a", help="Blanks that were spoiled.")
     ] = "",
     stock: StockPath = None,
     job: Annotated[

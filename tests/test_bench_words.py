@@ -12,8 +12,8 @@ from optimizer.output.bench_words import (
     run_in_text,
     step_text,
 )
+from optimizer.plan.marks import piece_marks
 from optimizer.work.gluing import batches, stacks
-from optimizer.work.marks import piece_marks
 from optimizer.work.work import work_of
 from stock.lengths import Length
 from tests.sound_plans import boat_rack, metric_post

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 import pytest
 
+from optimizer.plan.marks import piece_marks
 from optimizer.plan.plan import Plan
 from optimizer.plan.practice import usual_practice
 from optimizer.work.gluing import (
@@ -20,7 +21,6 @@ from optimizer.work.gluing import (
     gallons,
     stacks,
 )
-from optimizer.work.marks import piece_marks
 from stock.lengths import Unit
 from tests.demo_plan import demo_plan
 from tests.sound_plans import boat_rack, metric_post

@@ -9,6 +9,7 @@ import pytest
 
 from optimizer.plan.happened import Happened, Piece, check_happened
 from optimizer.plan.happened_sheet import read_happened_sheet, write_happened_sheet
+from optimizer.plan.marks import piece_marks
 from optimizer.plan.plan import Plan
 from stock.errors import BookFaultsError, RackfirstError
 from tests.sound_plans import boat_rack
@@ -74,8 +75,13 @@ def test_a_leftover_for_the_stove_is_not_kept(tmp_path: Path) -> None:
 def test_spoiled_blanks_stand_beside_their_board(tmp_path: Path) -> None:
     board = BOUGHT[0]
     name = board.blanks[0].id
-    happened = filled(PLAN, tmp_path / "h.xlsx", ("Boards", board.id, "Spoiled", name))
-    assert happened.spoiled == {name}
+    mark = piece_marks(PLAN).blanks[name]
+    for typed in (name, mark):
+        happened = filled(PLAN, tmp_path / "h.xlsx", ("Boards", board.id, "Spoiled", typed))
+        assert happened.spoiled == {name}
+    rows = openpyxl.load_workbook(tmp_path / "h.xlsx")["Boards"].iter_rows(values_only=True)
+    told = next(note for name, _, _, note in rows if name == board.id)
+    assert told.endswith(", ".join(piece_marks(PLAN).blanks[b.id] for b in board.blanks))
 
 
 def test_faults_name_the_cell(tmp_path: Path) -> None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
+from optimizer.plan.marks import near_alike, piece_marks
 from optimizer.plan.plan import Plan
-from optimizer.work.marks import near_alike, piece_marks
 from tests.demo_plan import demo_plan
 from tests.sample_plan import named, sample_plan
 from tests.sound_plans import boat_rack
@@ -42,6 +42,9 @@ def test_letters_that_read_like_figures_or_begin_a_board_s_mark_are_left_out() -
     assert not {"B", "I", "O", "Q", "R"} & set(letters)  # R10 is a tag
     assert letters[-9:] == ["AA", "AB", "AC", "AD", "AE", "AF", "AG", "AH", "AJ"]
     assert len(set(letters)) == 30
+    pulled = tuple(replace(board, tag="R010", store="", offer="") for board in plan.boards)
+    letters = list(piece_marks(replace(plan, parts=many, boards=pulled)).letters.values())
+    assert "B" not in letters  # B1 is the id of an offcut
 
 
 def test_no_two_things_carry_one_mark() -> None:

@@ -14,11 +14,11 @@ from optimizer.job.parts import Faces
 from optimizer.job.ways import NoPlanError
 from optimizer.output.cutting_page import cutting_page
 from optimizer.output.saw_words import cut_row
+from optimizer.plan.marks import piece_marks
 from optimizer.plan.plan import CutKind, Plan, Status
 from optimizer.replan import replan
 from optimizer.search.watch import Watch
 from optimizer.solve import solve
-from optimizer.work.marks import piece_marks
 from optimizer.work.saw_cuts import saw_cuts
 from optimizer.work.work import work_of
 from stock.lengths import MILLIMETRE, Unit

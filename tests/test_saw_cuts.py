@@ -7,8 +7,8 @@ from fractions import Fraction
 
 import pytest
 
+from optimizer.plan.marks import piece_marks
 from optimizer.plan.plan import Plan
-from optimizer.work.marks import piece_marks
 from optimizer.work.saw_cuts import Fate, SawCut, Setup, saw_cuts
 from stock.errors import RackfirstError
 from tests.making_plans import cuts

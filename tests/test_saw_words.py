@@ -9,8 +9,8 @@ import pytest
 
 from optimizer.output.saw_words import cut_row, mixed_up, settings_told
 from optimizer.output.words import read
+from optimizer.plan.marks import NearAlike, piece_marks
 from optimizer.plan.plan import Plan
-from optimizer.work.marks import NearAlike, piece_marks
 from optimizer.work.saw_cuts import saw_cuts
 from optimizer.work.work import work_of
 from stock.lengths import Length, Unit

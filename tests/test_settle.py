@@ -106,6 +106,22 @@ def test_a_piece_that_is_no_longer_there_stops_it(tmp_path: Path) -> None:
         settle(plan, book, AS_PLANNED, NOW)
 
 
+def test_what_is_said_to_do_about_one_of_several_pieces_works(tmp_path: Path) -> None:
+    parts = "Part | Count | Length | Size\nRail | 3 | 32 | 2x4"
+    rack = "Size | Length | Tag | Count\n2x4 | 33 | R001 | {}"
+    book = books(tmp_path, rack=rack.format(3), parts=parts)
+    plan = planned(tmp_path)
+    books(tmp_path, rack=rack.format(1), parts=parts)
+    with pytest.raises(RackfirstError, match="the rack has 1 of R001") as raised:
+        settle(plan, book, AS_PLANNED, NOW)
+    _, _, typed = str(raised.value).partition("--not-sawn ")
+    assert typed == '"R001 (2),R001 (3)"'
+    happened = happened_from(plan, None, not_sawn=typed.strip('"'))
+    assert settle(plan, book, happened, NOW).written.lines
+    with pytest.raises(RackfirstError, match=r"it has R001 \(1\), R001 \(2\), R001 \(3\)"):
+        happened_from(plan, None, not_sawn="R001")
+
+
 def test_a_tag_that_was_given_meanwhile_is_not_given_twice(tmp_path: Path) -> None:
     rack = "Size | Length | Tag\n2x4 | 96 | R001"
     book = books(tmp_path, rack=rack, parts="Part | Count | Length | Size\nRail | 1 | 40 | 2x4")

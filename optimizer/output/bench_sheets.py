@@ -22,9 +22,9 @@ from optimizer.output.words import (
     thick,
     treated_mark,
 )
+from optimizer.plan.marks import Marks
 from optimizer.plan.plan import Plan
 from optimizer.plan.tables import SawnBlanks, leftovers, parts_made, rack_list
-from optimizer.work.marks import Marks
 from stock.lengths import Unit
 
 _NOTHING = Decimal("0.00")

@@ -8,9 +8,9 @@ from pathlib import Path
 from optimizer.output.bench_sheets import parts_sheet
 from optimizer.output.printed_book import Column, Kind, PrintedBook
 from optimizer.output.words import board_name, measures, treated_mark
+from optimizer.plan.marks import piece_marks
 from optimizer.plan.own_parts import own_blanks, parts_of
 from optimizer.plan.plan import Plan
-from optimizer.work.marks import piece_marks
 from stock.book_file import whole_file
 from stock.lengths import Unit
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from optimizer.output.words import counted, isolated, read, read_size
+from optimizer.plan.marks import NearAlike
 from optimizer.plan.plan import CutKind, Plan
-from optimizer.work.marks import NearAlike
 from optimizer.work.order import Pass, Setting, Station
 from optimizer.work.saw_cuts import Fate, SawCut, SawnPiece, Setup
 from optimizer.work.work import Work

@@ -88,7 +88,7 @@ class CarriedOut:
     def _not_there(self, board: Board, piece: RackPiece | None, count: int) -> str:
         unit, tag = self._plan.unit, board.tag
         planned = " x ".join(format_length(x, unit) for x in (board.width, board.length))
-        rest = f"if it was not sawn, settle with --not-sawn {tag}"
+        rest = f"if it was not sawn, settle with --not-sawn {self._typed(tag, piece, count)}"
         if piece is None:
             return (
                 f"{tag} ({planned}) is not on the rack of {self._shelf.stock.name}: put its row "
@@ -98,6 +98,13 @@ class CarriedOut:
             return f"the rack has {piece.count} of {tag}, and the plan sawed {count}; {rest}"
         lying = " x ".join(format_length(x, unit) for x in (piece.width, piece.length))
         return f"{tag} is {lying} on the rack, and {planned} in the plan; mend the row; {rest}"
+
+    def _typed(self, tag: str, piece: RackPiece | None, count: int) -> str:
+        """The pieces of a tag that are not there, as a shell wants them: the last ones, or all."""
+        there = piece.count if piece and piece.count < count else 0
+        sawn = [b for b in self._plan.boards if b.tag == tag and self._happened.sawn(b)]
+        typed = ",".join(self._marks[board.id] for board in sawn[there:])
+        return f'"{typed}"' if " " in typed else typed
 
     def _spoiled(self, board: Board) -> str:
         off = [blank.id for blank in board.blanks if blank.id in self._happened.spoiled]

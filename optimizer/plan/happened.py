@@ -11,11 +11,16 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from itertools import chain
+from typing import TypeVar
 
+from optimizer.plan.marks import piece_marks
 from optimizer.plan.plan import Blank, Board, Plan
 from optimizer.plan.tables import marks
 from stock.errors import RackfirstError
 from stock.lengths import Length, LengthError, format_length, parse_length
+
+Named = TypeVar("Named")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +39,7 @@ class Piece:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Happened:
-    """What went otherwise than planned. Boards are named by id, blanks by id, leftovers by tag.
+    """What went otherwise than planned. Boards and blanks are named by id, leftovers by tag.
 
     ``not_sawn``: it is there, whole. ``not_bought``: it never came. ``instead`` are planned
     leftovers as they really are, ``further`` those that were not planned.
@@ -67,44 +72,63 @@ def board_ids(plan: Plan, names: Iterable[str]) -> frozenset[str]:
 
     Raises RackfirstError for a name that the plan does not know.
     """
-    known = {board.id.casefold(): board.id for board in plan.boards}
-    known |= {mark.casefold(): board for board, mark in marks(plan).items()}
+    known = _boards(plan)
     return frozenset(_known(name, known, "board") for name in names)
 
 
+def _boards(plan: Plan) -> dict[str, str]:
+    """The id of each board, by its mark and by its id."""
+    by_id = {board.id: board.id for board in plan.boards}
+    return by_id | {mark: board for board, mark in marks(plan).items()}
+
+
 def blank_ids(plan: Plan, names: Iterable[str]) -> frozenset[str]:
-    """The ids of blanks, each of which the plan must know; RackfirstError for others."""
-    known = {blank.id.casefold(): blank.id for board in plan.boards for blank in board.blanks}
-    return frozenset(_known(name, known, "blank") for name in names)
+    """The ids of blanks named by mark or by id, each of which the plan must know; RackfirstError
+    for others.
+    """
+    known = _blanks(plan) | {b.id: {b.id} for board in plan.boards for b in board.blanks}
+    return frozenset(chain.from_iterable(_known(name, known, "blank") for name in names))
+
+
+def _blanks(plan: Plan) -> dict[str, set[str]]:
+    """The ids of blanks by what is written on them (``C2a``); of all in a part by its mark
+    (``C2``).
+    """
+    written = piece_marks(plan)
+    parts = zip(written.parts, plan.parts, strict=True)
+    in_parts = {mark: set(made.blanks) for mark, made in parts}
+    return in_parts | {mark: {blank} for blank, mark in written.blanks.items()}
 
 
 def blanks_named(plan: Plan, typed: str) -> frozenset[str]:
-    """Blanks by id (``b1-b9``), and all blanks of boards by id or mark (``B3``, ``R010``).
+    """Blanks by mark or id (``C1-C4``, ``b1-b9``), and all blanks of boards (``B3``, ``R010``).
 
-    Raises RackfirstError for a name that the plan does not know. The case of a letter counts: b3
-    is a blank, B3 a board.
+    Raises RackfirstError for a name that the plan does not know. The case of a letter counts in
+    ids: b3 is a blank, B3 a board.
     """
-    ids = {blank.id for board in plan.boards for blank in board.blanks}
+    on_board = {board.id: {blank.id for blank in board.blanks} for board in plan.boards}
+    known = {name: on_board[board] for name, board in _boards(plan).items()} | _blanks(plan)
+    ids = set().union(*on_board.values())
     found: set[str] = set()
     for name in names(typed):
-        if name in ids:
-            found.add(name)
-            continue
-        boards = board_ids(plan, [name])
-        found |= {blank.id for b in plan.boards if b.id in boards for blank in b.blanks}
+        found |= {name} if name in ids else _known(name, known, "blank or board")
     return frozenset(found)
 
 
 def leftover_tags(plan: Plan, names: Iterable[str]) -> frozenset[str]:
     """The tags of leftovers, each of which the plan must know; RackfirstError for others."""
-    known = {left.tag.casefold(): left.tag for board in plan.boards for left in board.leftovers}
+    known = {left.tag: left.tag for board in plan.boards for left in board.leftovers}
     return frozenset(_known(name, known, "leftover") for name in names)
 
 
-def _known(name: str, known: Mapping[str, str], what: str) -> str:
-    if name.casefold() in known:
-        return known[name.casefold()]
-    some = ", ".join(list(known.values())[:8])
+def _known(name: str, known: Mapping[str, Named], what: str) -> Named:
+    """What goes by ``name``, in any case, and with a hyphen for a dash."""
+    found = {each.casefold(): value for each, value in known.items()}
+    for typed in (name.casefold(), name.casefold().replace("-", "–")):
+        if typed in found:
+            return found[typed]
+    like = [each for each in known if each.casefold().startswith(name.casefold())]
+    some = ", ".join((like or list(known))[:8])
     raise RackfirstError(f"{name}: the plan has no such {what}; it has {some or 'none'} …")
 
 

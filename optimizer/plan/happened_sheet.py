@@ -5,13 +5,14 @@ Two lists, boards and leftovers, filled as planned: what went so is left as it s
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 
-from optimizer.plan.happened import Happened, Piece, blank_ids, board_ids
+from optimizer.plan.happened import Happened, Piece, blank_ids, board_ids, names
+from optimizer.plan.marks import piece_marks
 from optimizer.plan.plan import Board, Plan
-from optimizer.plan.tables import leftovers, marks
+from optimizer.plan.tables import leftovers
 from stock.cells import Kind
 from stock.columns import NOTE, THICKNESS, Column, Findings, Form, Row, in_order, read_rows, yes_no
 from stock.errors import BookFaultsError, RackfirstError
@@ -42,8 +43,8 @@ BOARDS = Form(
         Column(
             header="Spoiled",
             kind=Kind.NAME,
-            explanation="Blanks of it that were spoiled.",
-            example="b7, b9",
+            explanation="Blanks of it that were spoiled, by their marks.",
+            example="C2a, E5",
         ),
         replace(NOTE, explanation="What the board is; only to be read."),
     ),
@@ -83,9 +84,15 @@ def write_happened_sheet(plan: Plan, path: Path) -> None:
 
     Raises RackfirstError if ``path`` cannot be written.
     """
-    mark = marks(plan)
+    mark = piece_marks(plan)
     boards = [
-        FilledRow(texts={"Board": mark[board.id], "Done": SAWN, "Note": _described(board, plan)})
+        FilledRow(
+            texts={
+                "Board": mark.boards[board.id],
+                "Done": SAWN,
+                "Note": _described(board, mark.blanks, plan),
+            }
+        )
         for board in plan.boards
     ]
     left = [
@@ -105,10 +112,10 @@ def write_happened_sheet(plan: Plan, path: Path) -> None:
     write_template(path, (BOARDS, LEFTOVERS), plan.unit, filled)
 
 
-def _described(board: Board, plan: Plan) -> str:
+def _described(board: Board, written: Mapping[str, str], plan: Plan) -> str:
     size = board.size or format_length(board.thickness, plan.unit)
     measures = " x ".join(format_length(x, plan.unit) for x in (board.width, board.length))
-    blanks = ", ".join(blank.id for blank in board.blanks)
+    blanks = ", ".join(written[blank.id] for blank in board.blanks)
     return f"{size}, {measures} {board.wood}: blanks {blanks}"
 
 
@@ -161,4 +168,4 @@ def _boards_that_gave_nothing(plan: Plan, rows: list[Row]) -> frozenset[str]:
 
 def _spoiled(rows: list[Row]) -> Iterator[str]:
     for row in rows:
-        yield from filter(None, (name.strip() for name in (row["Spoiled"] or "").split(",")))
+        yield from names(row["Spoiled"] or "")

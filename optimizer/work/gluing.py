@@ -14,9 +14,9 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import TypeAlias
 
+from optimizer.plan.marks import Marks, in_one
 from optimizer.plan.plan import Blank, Board, MadePart, Plan
 from optimizer.plan.practice import Practice
-from optimizer.work.marks import Marks, in_one
 from stock.lengths import Length
 
 FIRST_CLAMP = Length(2)  # inches from the end; makers' guides

@@ -9,8 +9,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from optimizer.plan.marks import Marks
 from optimizer.plan.plan import Board, Cut, CutKind, Plan
-from optimizer.work.marks import Marks
 from stock.errors import RackfirstError
 from stock.lengths import MILLIMETRE, Length
 from stock.pith import pith_band

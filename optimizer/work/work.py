@@ -6,10 +6,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import chain
 
+from optimizer.plan.marks import Marks, NearAlike, near_alike, piece_marks
 from optimizer.plan.plan import Board, CutKind, Plan
 from optimizer.work.days import Step, day_plan
 from optimizer.work.gluing import Batch, batches, stacks
-from optimizer.work.marks import Marks, NearAlike, near_alike, piece_marks
 from optimizer.work.order import Pass, order_of_work, settings_needed
 from optimizer.work.saw_cuts import Fate, SawCut, SawnPiece, saw_cuts
 from stock.lengths import Length

@@ -50,7 +50,7 @@ class NearAlike:
 def piece_marks(plan: Plan) -> Marks:
     """What is written on every board, part and blank of the plan; no two alike."""
     boards = board_marks(plan)
-    taken = [*boards.values(), *(left.tag for b in plan.boards for left in b.leftovers)]
+    taken = [*boards, *boards.values(), *(left.tag for b in plan.boards for left in b.leftovers)]
     names = dict.fromkeys(made.part for made in plan.parts)
     letters = dict(zip(names, _letters(taken), strict=False))
     parts = []
