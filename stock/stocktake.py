@@ -7,7 +7,7 @@ bay, on which a person at the shelf writes what is found.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -38,6 +38,9 @@ from stock.sizes import Dried
 from stock.spreadsheet import Book
 from stock.stock_forms import TREATED, WOOD
 from stock.template import FilledRow, write_template
+
+_AT_THE_SHELF = "counted at the shelf"  # the note of what was found on a sheet
+_NO_TAG = "new"  # until it gets one
 
 COUNT = Form(
     sheet="Count",
@@ -113,37 +116,59 @@ def take_stock(path: Path, sheet: Path | None, now: datetime) -> Written:
 
 
 def _found(shelf: Shelf, sheet: Path, now: datetime) -> Iterator[Line]:
-    """The lines for each row that says otherwise than the rack."""
+    """The lines for each row that says otherwise than the rack. A row without a tag is a new piece,
+    unless the sheet was read before and brought it already.
+    """
     findings = Findings()
     rows = read_rows(Book(sheet), COUNT, shelf.stock.shop.unit, findings)
     rack = {piece.tag.casefold(): piece for piece in shelf.stock.rack}
-    known = [piece.tag for piece in shelf.stock.rack]
-    tags = free_tags([*known, *shelf.stock.past_tags, *(row["Tag"] or "" for row in rows)])
+    known_tags = [piece.tag for piece in shelf.stock.rack]
+    tags = free_tags([*known_tags, *shelf.stock.past_tags, *(row["Tag"] or "" for row in rows)])
+    earlier = _found_earlier(shelf, {(row["Tag"] or "").casefold() for row in rows})
     seen: set[str] = set()
     lines: list[Line] = []
     for row in rows:
-        tag = row["Tag"] or next(tags)
-        if tag.casefold() in seen:
+        tag = (row["Tag"] or "").casefold()
+        if tag and tag in seen:
             row.refuse("Tag", "the tag stands twice", "count each tag once")
-        seen.add(tag.casefold())
-        known_piece = rack.get(tag.casefold())
-        found = _piece(row, tag, known_piece)
+        seen.add(tag)
+        known = rack.get(tag)
+        found = _piece(row, known)
+        if found and not tag:
+            known = next((piece for piece in earlier if _alike(piece, found)), None)
+            if known:
+                earlier.remove(known)
+            found = replace(found, tag=known.tag if known else next(tags))
         if found:
-            lines += _difference(known_piece, found, now)
+            lines += _difference(known, found, now)
     if findings.faults:
         raise BookFaultsError(in_order(findings.faults))
     yield from lines
 
 
-def _piece(row: Row, tag: str, known: RackPiece | None) -> RackPiece | None:
-    """What was found under a tag; None where a fault is in the way."""
+def _found_earlier(shelf: Shelf, on_sheet: Collection[str]) -> list[RackPiece]:
+    """Pieces that a sheet to count on brought to the rack, and that are not ``on_sheet`` by tag."""
+    brought = {stack_of(line.piece) for line in shelf.journal if line.note == _AT_THE_SHELF}
+    return [
+        piece
+        for piece in shelf.stock.rack
+        if stack_of(piece) in brought and piece.tag.casefold() not in on_sheet
+    ]
+
+
+def _alike(piece: RackPiece, other: RackPiece) -> bool:
+    return stack_of(piece) == stack_of(replace(other, tag=piece.tag))
+
+
+def _piece(row: Row, known: RackPiece | None) -> RackPiece | None:
+    """What was found, by its tag if it has one; None where a fault is in the way."""
     measures = read_measures(row, Dried.DRY)
     if row["Found"] is None and known is None:
         row.refuse("Found", "the book has no such piece", "type how many lie there")
     if not (measures and row.sound()):
         return None
     return RackPiece(
-        tag=tag,
+        tag=row["Tag"] or _NO_TAG,
         lumber=Lumber(
             wood=row["Wood"] or "",
             treated=row["Treated"] == "yes",
@@ -172,5 +197,5 @@ def _difference(known: RackPiece | None, found: RackPiece, now: datetime) -> Ite
                 what=What.COUNTED,
                 piece=replace(piece, count=1),
                 count=count,
-                note="counted at the shelf",
+                note=_AT_THE_SHELF,
             )

@@ -71,6 +71,21 @@ def test_what_lies_there_otherwise_becomes_lines(tmp_path: Path) -> None:
     assert told(journal_in(book)) == told(written.lines)
 
 
+def test_a_sheet_read_twice_counts_once(tmp_path: Path) -> None:
+    book = books(tmp_path)
+    sheet = tmp_path / "count.xlsx"
+    start_counting(book, sheet)
+    more: dict[str, object] = {"Size": "2x4", "Length": "50", "Found": 1}
+    fill(sheet, {}, more, more, {**more, "Length": "15"})  # R003 is 15 long, and on the sheet
+    take_stock(book, sheet, NOW)
+    assert list(rack_in(book)) == ["R001", "R002", "R003", "R004", "R005", "R006"]
+    before = book.read_bytes()
+    assert take_stock(book, sheet, NOW).lines == ()
+    assert book.read_bytes() == before
+    fill(sheet, {}, more)  # one more of them
+    assert told(take_stock(book, sheet, NOW).lines) == [("counted", "R007", 1)]
+
+
 def test_a_piece_measured_anew_stays_held(tmp_path: Path) -> None:
     book = books(tmp_path)
     change_rack(book, lambda shelf: Change(held={"r002": "bench"}), NOW)
