@@ -16,6 +16,7 @@ import xlsxwriter
 from stock.book_file import whole_file
 from stock.cells import TYPED_AS_TEXT, Kind
 from stock.columns import Column, Form
+from stock.errors import RackfirstError
 from stock.lengths import Unit
 
 HELP = "Help"
@@ -47,8 +48,10 @@ def write_template(
     """Writes the sheets of ``forms`` and their help; ``filled`` holds rows by name of the sheet.
 
     Raises:
-        RackfirstError: if ``path`` cannot be written.
+        RackfirstError: if ``path`` has another ending than .xlsx, or cannot be written.
     """
+    if path.suffix.casefold() != ".xlsx":
+        raise RackfirstError(f"{path} would be a workbook: give it a name that ends in .xlsx")
     with whole_file(path) as unfinished, xlsxwriter.Workbook(unfinished) as workbook:
         formats = _Formats(workbook)
         for form in forms:

@@ -55,6 +55,16 @@ def test_what_cannot_be_done_ends_with_one_and_leaves_all(tmp_path: Path) -> Non
     assert "gone.xlsx; look at its name and folder" in gone.stderr
 
 
+def test_a_sheet_to_fill_in_is_a_workbook_by_its_name_too(tmp_path: Path) -> None:
+    plan, book = shop(tmp_path), tmp_path / "stock.xlsx"
+    for words in (("settle", plan), ("stocktake", book)):
+        for name in ("sheet.csv", "sheet"):
+            result = run(*words, "--sheet", tmp_path / name)
+            assert result.exit_code == 1
+            assert f"{name} would be a workbook: give it a name that ends in .xlsx" in result.stderr
+            assert not (tmp_path / name).exists()
+
+
 def test_held_and_released(tmp_path: Path) -> None:
     plan = shop(tmp_path)
     assert "held" in run("hold", plan).stdout
