@@ -54,7 +54,7 @@ def test_how_far_a_plan_may_be_from_the_least_is_never_cut():
     plan = sample_plan()
     bound = plan.cost.net - Decimal("1234.56")
     open_plan = replace(plan, status=Status.OUT_OF_TIME, bound=bound)
-    said = "This plan: at most 1234.56 above the least possible; time is up (--seconds)."
+    said = "This plan: at most 1234.56 above the least possible; stopped by time or Ctrl-C."
     assert said in summary(open_plan).splitlines()
 
 

@@ -96,7 +96,7 @@ def _explanation(plan: Plan) -> list[str]:
     if plan.status is Status.WITHIN_GAP:
         said.append("The search stopped at the gap that was asked for.")
     if plan.status is Status.OUT_OF_TIME:
-        said.append("The search stopped when its time was up.")
+        said.append("The search was stopped before its end: by --seconds or Ctrl-C.")
     if weight := load(plan):
         said.append(f"The load weighs {weight}.")
     if not plan.buy:

@@ -117,7 +117,7 @@ def promise(plan: Plan) -> str:
     """How far from the least possible cost the plan can be."""
     if plan.status is Status.PROVEN:
         return "proven: no cheaper plan exists"
-    ended = "; time is up (--seconds)" if plan.status is Status.OUT_OF_TIME else ""
+    ended = "; stopped by time or Ctrl-C" if plan.status is Status.OUT_OF_TIME else ""
     return f"at most {money(plan.above_least)} above the least possible{ended}"
 
 

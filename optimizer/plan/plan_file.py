@@ -37,6 +37,11 @@ def read_plan(path: Path) -> Plan:
     """The plan at ``path``; :class:`PlanFileError` names the file and the key of a fault."""
     try:
         return plan_from_json(path.read_text(encoding="utf-8"))
+    except FileNotFoundError as error:
+        raise PlanFileError(
+            f"there is no plan {path}; name the folder that `rackfirst plan` has written, such as "
+            "bench-plan for bench.xlsx"
+        ) from error
     except OSError as error:
         raise PlanFileError(f"{path} cannot be read: {error.strerror}") from error
     except UnicodeDecodeError as error:
