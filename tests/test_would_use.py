@@ -14,7 +14,9 @@ from optimizer.plan.would_use import LastYear, never_used, plans_of_last_year
 from stock.keeping import ages_of_leftovers, read_keep_rules, shelved, to_burn
 from stock.lengths import Unit
 from stock.spreadsheet import Book
+from tests.making_plans import inches
 from tests.settled_shop import NOW, books, journal_in, planned, stock_in
+from tests.typed_books import workbook
 
 PARTS = "Part | Count | Length | Size | Wood\nRail | 1 | 40 | 2x4 | SPF"
 PRICES = "Size | Length | Price | Wood\n2x4 | 8' | 4.25 | SPF"
@@ -39,7 +41,7 @@ def test_a_piece_that_holds_no_blank_of_the_year_is_named(tmp_path: Path) -> Non
 
     year = plans_of_last_year(journal_in(book), tmp_path, NOW.date())
     assert (year.plans, year.lost) == ((plan,), ())
-    idle = {piece.tag for piece in never_used(stock_in(book).rack, year.plans)}
+    idle = {piece.tag for piece in never_used(stock_in(book).rack, year)}
     # Too short; too thin; of another wood. R004, wider, could have been ripped.
     assert idle == {"R002", "R005", "R006"}
     later = NOW.date() + timedelta(days=366)
@@ -47,6 +49,21 @@ def test_a_piece_that_holds_no_blank_of_the_year_is_named(tmp_path: Path) -> Non
 
     undo(plan, book, NOW)
     assert plans_of_last_year(journal_in(book), tmp_path, NOW.date()).plans == ()
+
+
+def test_what_came_with_the_last_job_or_after_it_could_not_have_served(tmp_path: Path) -> None:
+    rack = "Size | Length | Tag | Wood\n2x4 | 60 | R001 | SPF"
+    book = books(tmp_path, rack=rack, parts=PARTS, Prices=PRICES)
+    workbook(tmp_path / "next.xlsx", Parts=PARTS.replace("40", "41"))
+    for job in ("job", "next"):
+        plan = planned(tmp_path, job)
+        (tmp_path / job).mkdir()
+        write_plan(plan, tmp_path / job / "plan.json")
+        settle(plan, book, Happened(), NOW)
+        year = plans_of_last_year(journal_in(book), tmp_path, NOW.date())
+        idle = [piece.length for piece in never_used(stock_in(book).rack, year)]
+        # 19 7/8 are left of the first job, 53 7/8 of the second, which could have used neither.
+        assert idle == ([] if job == "job" else [inches("19 7/8")])
 
 
 def test_the_report_says_sums_reasons_and_ages(tmp_path: Path) -> None:

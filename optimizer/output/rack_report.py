@@ -78,7 +78,7 @@ def _burn(
 
 def _never_used(stock: StockBook, rack: Sequence[Shelved], year: LastYear) -> Iterator[str]:
     if year.plans:
-        idle = {piece.tag for piece in never_used((each.piece for each in rack), year.plans)}
+        idle = {piece.tag for piece in never_used((each.piece for each in rack), year)}
         jobs = ", ".join(dict.fromkeys(plan.job for plan in year.plans))
         yield f"Would have served none of the jobs of the last year ({jobs}): {len(idle)}"
         for each in rack:
