@@ -73,6 +73,7 @@ def settle(
     from optimizer.plan.plan_file import read_plan
     from optimizer.plan.settle import settle as settle_plan
     from optimizer.plan.settle import undo as undo_plan
+    from optimizer.plan.under_way import check_not_replaced
 
     book = stock_beside_plan(plan, stock)
     with faults_told():
@@ -80,6 +81,7 @@ def settle(
         if undo:
             _tell(book, undo_plan(made, book, datetime.now()))
             return
+        check_not_replaced(plan_file(plan))
         if sheet and not sheet.exists():
             write_happened_sheet(made, sheet)
             typer.echo(f"Wrote {sheet}: change what went otherwise than planned.")
@@ -107,10 +109,13 @@ def hold(
     """Hold a plan's rack pieces, so that no other job's plan takes them."""
     from optimizer.plan.holding import hold as hold_pieces
     from optimizer.plan.plan_file import read_plan
+    from optimizer.plan.under_way import check_not_replaced
 
     book = stock_beside_plan(plan, stock)
     with faults_told():
         made = read_plan(plan_file(plan))
+        if not release:
+            check_not_replaced(plan_file(plan))
         _tell(book, hold_pieces(made, book, datetime.now(), release=release))
 
 

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from itertools import count
 from pathlib import Path
 
@@ -15,6 +16,7 @@ from optimizer.output.bars import bars_svg
 from optimizer.output.cutting_page import write_cutting_page
 from optimizer.output.data import write_csv
 from optimizer.output.labels import write_labels
+from optimizer.output.lists import LISTS
 from optimizer.output.own_sheets import write_own_sheets
 from optimizer.output.shopping_book import write_shopping_book
 from optimizer.plan.audit import audit
@@ -22,6 +24,13 @@ from optimizer.plan.comparison import Advice, Alternative, Gain
 from optimizer.plan.happened import blanks_named
 from optimizer.plan.plan import Plan
 from optimizer.plan.plan_file import read_plan, write_plan
+from optimizer.plan.under_way import (
+    check_not_replaced,
+    check_not_settled,
+    check_replaceable,
+    mark_replaced,
+    note_of,
+)
 from optimizer.replan import replan
 from optimizer.search.watch import Watch
 from optimizer.solve import More, solve, solve_near
@@ -76,7 +85,7 @@ def deliver(
         RackfirstError: where the folder or a file in it cannot be written.
     """
     # Before the search, which may take a while.
-    _check_folder(folder, file_names(books.job), books.paths)
+    _check_folder(folder, books)
     advice = Advice()
     if more:
         plan, gains = solve_near(books.stock, books.job, watch, more)
@@ -84,7 +93,6 @@ def deliver(
     else:
         plan = solve(books.stock, books.job, watch)
     _write(plan, books.job, folder, advice)
-    _write_near(advice.near, folder)
     if ask:
         advice = ask(plan)
         if advice.alternatives and (best := advice.alternatives[0].plan) and best is not plan:
@@ -92,6 +100,7 @@ def deliver(
             audit(plan, books.stock, books.job)
         _write(plan, books.job, folder, advice)
         _write_ways(advice.alternatives, folder)
+    _write_near(advice.near, folder)
     if as_csv:
         write_lists(plan, folder)
     return plan, advice
@@ -108,16 +117,21 @@ def deliver_rest(
 ) -> tuple[Plan, Plan, Path]:
     """A plan and how it goes on, written to a folder of its own; both plans and that folder.
 
-    ``done`` and ``spoiled`` name blanks, or boards all of which is sawn. Raises as ``deliver``.
+    ``done`` and ``spoiled`` name blanks, or boards all of which is sawn. Raises as ``deliver``, and
+    RackfirstError where the plan is settled, or another goes on from it already.
     """
     old = read_plan(plan_path)
+    check_not_replaced(plan_path)
     books = read_planned(list(job_paths) or _jobs_beside(old, stock_path), stock_path)
+    check_not_settled(old, books.stock, stock_path)
     folder = out or _next_folder(plan_path.parent)
-    _check_folder(folder, file_names(books.job), books.paths)
+    _check_folder(folder, books)
     new = replan(
         old, books.stock, books.job, blanks_named(old, done), blanks_named(old, spoiled), watch
     )
     _write(new, books.job, folder, Advice())
+    if folder.resolve() != plan_path.parent.resolve():
+        mark_replaced(plan_path, folder / PLAN_NAME)
     return old, new, folder
 
 
@@ -156,6 +170,28 @@ def _write(plan: Plan, job: Job, folder: Path, advice: Advice) -> None:
     write_labels(work, folder / LABELS_NAME)
     for name in job.jobs:
         write_own_sheets(plan, name, job.jobs, folder / own_name(name))
+    _clear(folder)
+
+
+def _clear(folder: Path) -> None:
+    """What stood beside an earlier plan in ``folder`` goes: it says nothing of this one."""
+    others = _other_plans(folder)
+    stale = [folder / PICTURE_NAME, note_of(folder / PLAN_NAME), *others, *map(note_of, others)]
+    stale += (folder / CSV_FOLDER / f"{name}.csv" for name in LISTS)
+    for path in stale:
+        try:
+            path.unlink(missing_ok=True)
+        except OSError as error:
+            raise RackfirstError(f"{path} is of an earlier plan; delete it by hand") from error
+    for name in (WAYS_NAME, NEAR_NAME, CSV_FOLDER):
+        with suppress(OSError):  # not there, or something else lies in it
+            (folder / name).rmdir()
+
+
+def _other_plans(folder: Path) -> list[Path]:
+    """The plans that lie beside the one in ``folder``: ways, and what a little more money buys."""
+    near = [path for path in (folder / NEAR_NAME).glob("*.json") if path.stem.isdigit()]
+    return sorted([*(folder / WAYS_NAME).glob("*.json"), *near])
 
 
 def _write_ways(ways: Sequence[Alternative], folder: Path) -> None:
@@ -168,10 +204,7 @@ def _write_ways(ways: Sequence[Alternative], folder: Path) -> None:
 
 
 def _write_near(gains: Sequence[Gain], folder: Path) -> None:
-    """Each as a plan of its own; those of an earlier plan, which are more, go."""
-    for old in (folder / NEAR_NAME).glob("*.json"):
-        if old.stem.isdigit() and int(old.stem) > len(gains):
-            old.unlink()
+    """Each as a plan of its own."""
     if gains:
         (folder / NEAR_NAME).mkdir(exist_ok=True)
     for number, gain in enumerate(gains, 1):
@@ -208,17 +241,18 @@ def write_lists(plan: Plan, folder: Path) -> Path:
     return folder / CSV_FOLDER
 
 
-def _check_folder(folder: Path, files: Sequence[str], books: tuple[Path, ...]) -> None:
+def _check_folder(folder: Path, books: Books) -> None:
     """Raises RackfirstError where files of a plan cannot lie in ``folder``, or would replace one of
-    the ``books``.
+    the ``books`` or a plan under way.
     """
     nearest = next((path for path in (folder, *folder.parents) if path.exists()), folder)
     if not nearest.is_dir():
         raise _no_folder(folder)
-    for path in (folder / name for name in files):
+    for path in (folder / name for name in file_names(books.job)):
         check_free(path)
-        if path.exists() and any(path.samefile(book) for book in books):
+        if path.exists() and any(path.samefile(book) for book in books.paths):
             raise RackfirstError(f"{path} is a book of yours; name another folder with --out")
+    check_replaceable([folder / PLAN_NAME, *_other_plans(folder)], books.stock, books.paths[-1])
 
 
 def _no_folder(folder: Path) -> RackfirstError:

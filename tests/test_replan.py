@@ -229,6 +229,6 @@ def test_replan_writes_beside_the_old_plan_and_says_what_differs(tmp_path: Path)
     assert "job-plan-2: plan.json, shopping.xlsx, cutting.html, labels.html" in result.stdout
     assert (tmp_path / "job-plan" / "plan.json").read_bytes() == old
     assert (tmp_path / "job-plan-2" / "shopping.xlsx").exists()
-    wrong = run("replan", tmp_path / "job-plan", "--spoiled", "b99")
+    wrong = run("replan", tmp_path / "job-plan-2", "--spoiled", "b99")
     assert wrong.exit_code == 1
     assert "b99: the plan has no such blank or board" in wrong.stderr

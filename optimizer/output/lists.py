@@ -5,7 +5,7 @@ Lengths are inches (Fraction), money Decimal; boards and pieces go by their mark
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, fields
 from fractions import Fraction
 from itertools import chain
@@ -120,23 +120,6 @@ class DayLine:
     batch: int | None
 
 
-def lists(plan: Plan) -> dict[str, tuple[type, list[Any]]]:
-    """Every list by its name, with the kind of its rows."""
-    work = work_of(plan)
-    return {
-        "buy": (Purchase, list(chain.from_iterable(shopping_list(plan).values()))),
-        "rack": (PulledPieces, rack_list(plan)),
-        "cuts": (CutLine, list(_cut_lines(work))),
-        "pieces": (PieceLine, list(_piece_lines(work))),
-        "parts": (PartLine, list(_part_lines(work))),
-        "stacks": (StackLine, list(_stack_lines(work))),
-        "days": (DayLine, list(_day_lines(work))),
-        "leftovers": (KeptPiece, leftovers(plan)),
-        "labels": (Label, labels(work)),
-        "beside": (Consumable, list(plan.consumables)),
-    }
-
-
 def _cut_lines(work: Work) -> Iterator[CutLine]:
     for cut in chain.from_iterable(board.cuts for board in work.boards):
         if cut.kind is CutKind.YARD:
@@ -232,3 +215,24 @@ def _day_lines(work: Work) -> Iterator[DayLine]:
             minutes=step.minutes,
             batch=step.batch or None,
         )
+
+
+LISTS: dict[str, tuple[type, Callable[[Work], Iterable[Any]]]] = {
+    "buy": (Purchase, lambda work: chain.from_iterable(shopping_list(work.plan).values())),
+    "rack": (PulledPieces, lambda work: rack_list(work.plan)),
+    "cuts": (CutLine, _cut_lines),
+    "pieces": (PieceLine, _piece_lines),
+    "parts": (PartLine, _part_lines),
+    "stacks": (StackLine, _stack_lines),
+    "days": (DayLine, _day_lines),
+    "leftovers": (KeptPiece, lambda work: leftovers(work.plan)),
+    "labels": (Label, labels),
+    "beside": (Consumable, lambda work: work.plan.consumables),
+}
+"""The kind of the rows of each list, and how they are made."""
+
+
+def lists(plan: Plan) -> dict[str, tuple[type, list[Any]]]:
+    """Every list by its name, with the kind of its rows."""
+    work = work_of(plan)
+    return {name: (kind, list(rows(work))) for name, (kind, rows) in LISTS.items()}

@@ -10,7 +10,8 @@ from pathlib import Path
 from optimizer.plan.carried_out import Settled, plan_name, still_same
 from optimizer.plan.plan import Plan
 from stock.errors import RackfirstError
-from stock.journal import Line, What
+from stock.journal import Journal, Line, What
+from stock.pieces import RackPiece
 from stock.rack_change import change_rack
 from stock.rack_writing import Change, Shelf
 
@@ -61,6 +62,17 @@ def _held_beyond(plan: Plan, lines: Iterable[Line]) -> Iterator[str]:
                 f"all {line.piece.count} pieces of {line.piece.tag} are held, and "
                 f"{used[line.piece.tag.casefold()]} used: give the others a tag of their own"
             )
+
+
+def holds(name: str, journal: Journal, rack: Iterable[RackPiece]) -> bool:
+    """Whether the plan called ``name`` holds a piece of the rack."""
+    held: set[str] = set()
+    for line in journal:
+        if line.what is What.HELD and line.plan == name:
+            held.add(line.piece.tag.casefold())
+        elif line.what is What.FREED:
+            held.discard(line.piece.tag.casefold())
+    return any(piece.held_for and piece.tag.casefold() in held for piece in rack)
 
 
 def freed_by(name: str, shelf: Shelf, lines: Iterable[Line], day: date) -> Iterator[Line]:
