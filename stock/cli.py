@@ -42,19 +42,27 @@ def stocktake(
             help="A sheet to count on: written by bay where there is none, read where there is.",
         ),
     ] = None,
+    boards: Annotated[
+        Path | None,
+        typer.Option("--boards", metavar="SHEET", help="Boards that came home: onto the rack."),
+    ] = None,
 ) -> None:
     """Compare book and shelf; write the differences as lines of the journal."""
     from datetime import datetime
 
+    from stock.home_boards import put_on_rack
     from stock.stocktake import start_counting, take_stock
 
+    if sheet and boards:
+        raise typer.BadParameter("name either --sheet or --boards")
     with faults_told():
         if sheet and not sheet.exists():
             pieces = start_counting(book, sheet)
             typer.echo(f"Wrote {sheet}: {pieces} pieces, by bay. Fill Found where it differs.")
             typer.echo("Then the same command again.")
             return
-        written = take_stock(book, sheet, datetime.now())
+        now = datetime.now()
+        written = put_on_rack(book, boards, now) if boards else take_stock(book, sheet, now)
     if not written.lines:
         typer.echo(f"{book.name}: rack and journal agree, and nothing is written.")
         return

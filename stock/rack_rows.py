@@ -11,8 +11,8 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
 from stock.journal import Line, Stack, What, stack_of
-from stock.lengths import Unit, exact_tape
-from stock.pieces import RackPiece
+from stock.lengths import Unit, exact_tape, round_up
+from stock.pieces import HARDLY_CROOKED, RackPiece
 from stock.sheet_edit import Content
 from stock.sheet_xml import SheetXml
 from stock.sizes import Dried, find_size
@@ -156,3 +156,16 @@ def as_named(piece: RackPiece) -> bool:
         piece.lumber.thickness,
         piece.width,
     )
+
+
+def as_typed(piece: RackPiece, unit: Unit) -> Iterator[tuple[str, str]]:
+    """Grade, moisture and faults as they stand in its row of the rack, by header."""
+    if piece.lumber.grade:
+        yield "Grade", piece.lumber.grade
+    if piece.moisture is not None:
+        yield "Moisture", f"{piece.moisture}"
+    if piece.crook > HARDLY_CROOKED:
+        yield "Crook", exact_tape(round_up(piece.crook, unit), unit)
+    if piece.bad:
+        ends = ((exact_tape(a, unit), exact_tape(b, unit)) for a, b in piece.bad)
+        yield "Bad stretches", "; ".join(f"{start} to {end}" for start, end in ends)

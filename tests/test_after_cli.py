@@ -81,6 +81,25 @@ def test_counted_by_hand_and_on_a_sheet(tmp_path: Path) -> None:
     assert "agree" in run("stocktake", book, "--sheet", tmp_path / "count.xlsx").stdout
 
 
+def test_boards_that_came_home_go_on_the_rack_and_their_plan_goes_its_way(tmp_path: Path) -> None:
+    parts = "Part | Count | Length | Size\nRail | 3 | 40 | 2x4"
+    book = books(tmp_path, rack="Size | Length | Tag\n2x4 | 13 | R001", parts=parts)
+    home = tmp_path / "home.csv"
+    home.write_text("Tag,Size,Length\nH1,2x4,96 1/4\nH2,2x4,95 3/4\n")
+    planned = run("plan", tmp_path / "job.xlsx", "--boards", home)
+    assert "Pull from the rack: 2 pieces (H1, H2)" in planned.stdout
+    plan = tmp_path / "job-plan"
+    for word in ("hold", "settle"):
+        assert "home: `rackfirst stocktake BOOK --boards SHEET`" in run(word, plan).stderr
+    assert run("stocktake", book, "--boards", home, "--sheet", home).exit_code == 2
+    assert "  H2: 1 found" in run("stocktake", book, "--boards", home).stdout
+    assert run("hold", plan).exit_code == 0
+    again = run("replan", plan, "--spoiled", "A1")
+    assert again.exit_code == 0, again.output
+    assert run("settle", tmp_path / "job-plan-2").exit_code == 0
+    assert not {"H1", "H2"} & set(rack_in(book))
+
+
 def test_the_rack_is_told(tmp_path: Path) -> None:
     said = run("rack", books(tmp_path)).stdout
     assert said.startswith("On the rack: 4 pieces, ")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,9 +13,11 @@ from optimizer.plan.plan import Plan
 from optimizer.search.watch import Watch
 from optimizer.solve import solve
 from stock.errors import BookFaultsError
-from stock.home_boards import with_boards_at_home
+from stock.home_boards import put_on_rack, with_boards_at_home
 from stock.lengths import Length
 from tests.making_plans import inches
+from tests.settled_shop import NOW, stock_in, told
+from tests.settled_shop import books as stock_books
 from tests.shop_floor import book, on_rack, shop
 from tests.typed_books import Rows, said, workbook
 
@@ -89,3 +92,28 @@ def test_faults_are_named_with_their_place(tmp_path: Path) -> None:
     with pytest.raises(BookFaultsError) as raised:
         with_boards_at_home(stock, twice)
     assert "column Tag: the tag stands in the rack too" in said(raised.value.faults)
+
+
+def test_on_the_rack_they_are_what_they_were_planned_as(tmp_path: Path) -> None:
+    rows = """
+        Tag | Size | Length | Bad stretches | Crook | Held for | Wood | Count | Measured on | Note
+        B1  | 2x4  | 96 1/4 | 60 to 62      | 1/4   | job      | SPF  | 2     | 2026-05-01  | bowed
+        B2  | 2x6  | 120    |               |       |          |      |       |             |
+    """
+    path = stock_books(tmp_path)
+    home = workbook(tmp_path / "home.xlsx", Boards=rows)
+    planned_as = with_boards_at_home(stock_in(path), home).rack
+    written = put_on_rack(path, home, NOW)
+    assert told(written.lines)[-2:] == [("bought", "B1", 2), ("bought", "B2", 1)]
+    lying = {piece.tag: piece for piece in stock_in(path).rack}
+    assert [lying[tag].note for tag in ("B1", "B2")] == ["bowed", "came home, ends not trimmed"]
+    for piece in planned_as:
+        there = lying[piece.tag]
+        assert there == replace(piece, measured_on=there.measured_on, note=there.note)
+    before = path.read_bytes()
+    with pytest.raises(BookFaultsError, match="the tag stands in the rack too"):
+        put_on_rack(path, home, NOW)
+    home = workbook(tmp_path / "home.xlsx", Boards="Size | Length\n2x4 | 96")
+    with pytest.raises(BookFaultsError, match="column Tag: it is empty; write a mark on the board"):
+        put_on_rack(path, home, NOW)
+    assert path.read_bytes() == before

@@ -14,15 +14,17 @@ from datetime import date
 
 from optimizer.plan.handed_over import handed_over
 from optimizer.plan.happened import Happened, Piece
-from optimizer.plan.left_of import as_typed, lumber_of, piece_of
+from optimizer.plan.left_of import lumber_of, piece_of
 from optimizer.plan.plan import Board, Leftover, Plan
 from optimizer.plan.plan_file import plan_to_json
 from optimizer.plan.tables import marks
 from stock.errors import RackfirstError
+from stock.home_boards import CAME_HOME
 from stock.journal import Line, What
 from stock.lengths import Length, format_length
 from stock.pieces import RackPiece, free_tags
 from stock.rack_change import Written
+from stock.rack_rows import as_typed
 from stock.rack_writing import Shelf
 from stock.wood import same_wood
 
@@ -92,7 +94,7 @@ class CarriedOut:
         if piece is None:
             return (
                 f"{tag} ({planned}) is not on the rack of {self._shelf.stock.name}: put its row "
-                f"back, and settle again; {rest}"
+                f"back ({CAME_HOME}), and settle again; {rest}"
             )
         if piece.count < count:
             return f"the rack has {piece.count} of {tag}, and the plan sawed {count}; {rest}"

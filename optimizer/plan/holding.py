@@ -10,6 +10,7 @@ from pathlib import Path
 from optimizer.plan.carried_out import Settled, plan_name, still_same
 from optimizer.plan.plan import Plan
 from stock.errors import RackfirstError
+from stock.home_boards import CAME_HOME
 from stock.journal import Journal, Line, What
 from stock.pieces import RackPiece
 from stock.rack_change import change_rack
@@ -45,7 +46,8 @@ def _held(plan: Plan, shelf: Shelf, day: date, *, release: bool) -> Iterator[Lin
             if release:
                 continue
             raise RackfirstError(
-                f"{board.tag} is not on the rack as the plan has it: plan again, then hold"
+                f"{board.tag} is not on the rack as the plan has it: plan again ({CAME_HOME}), "
+                "then hold"
             )
         if piece.held_for.casefold() not in ("", job):
             raise RackfirstError(f"{piece.tag} is held for {piece.held_for}; plan again, then hold")

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 
 from optimizer.plan.plan import Board
-from stock.lengths import Length, Unit, exact_tape, round_up
-from stock.pieces import HARDLY_CROOKED, Lumber, RackPiece
+from stock.lengths import Length
+from stock.pieces import Lumber, RackPiece
 from stock.stock_book import StockBook
 
 
@@ -39,16 +38,3 @@ def piece_of(
         crook=crook,
         bad=tuple(stretch for stretch in bad if stretch[0] < stretch[1]),
     )
-
-
-def as_typed(piece: RackPiece, unit: Unit) -> Iterator[tuple[str, str]]:
-    """Grade, moisture and faults as they stand in its row of the rack, by header."""
-    if piece.lumber.grade:
-        yield "Grade", piece.lumber.grade
-    if piece.moisture is not None:
-        yield "Moisture", f"{piece.moisture}"
-    if piece.crook > HARDLY_CROOKED:
-        yield "Crook", exact_tape(round_up(piece.crook, unit), unit)
-    if piece.bad:
-        ends = ((exact_tape(a, unit), exact_tape(b, unit)) for a, b in piece.bad)
-        yield "Bad stretches", "; ".join(f"{start} to {end}" for start, end in ends)
