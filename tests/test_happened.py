@@ -40,7 +40,9 @@ def test_a_small_letter_is_a_blank_and_a_large_one_a_board() -> None:
     board = next(board for board in PLAN.boards if board.id == "B1")
     assert blanks_named(PLAN, "B1") == {blank.id for blank in board.blanks}
     assert blanks_named(PLAN, "b1") == {"b1"}
-    with pytest.raises(RackfirstError, match="B99: the plan has no such blank or board"):
+    with pytest.raises(
+        RackfirstError, match="B99: the plan has no such blank or board; it has A1, "
+    ):
         blanks_named(PLAN, "b1,B99")
 
 

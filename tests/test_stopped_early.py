@@ -51,7 +51,7 @@ def stopped_early(seed: int) -> set[Status]:
         assert (plan.status is Status.PROVEN) is (plan.bound == plan.cost.net)
         if plan.status is not Status.PROVEN:
             assert plan.status is Status.OUT_OF_TIME
-            said = f"at most {money(plan.cost.net - plan.bound)} above the least possible; time"
+            said = f"at most {money(plan.cost.net - plan.bound)} above the least possible; stopped"
             assert promise(plan).startswith(said)
         statuses.add(plan.status)
     return statuses

@@ -78,8 +78,8 @@ def board_ids(plan: Plan, names: Iterable[str]) -> frozenset[str]:
 
 def _boards(plan: Plan) -> dict[str, str]:
     """The id of each board, by its mark and by its id."""
-    by_id = {board.id: board.id for board in plan.boards}
-    return by_id | {mark: board for board, mark in marks(plan).items()}
+    by_mark = {mark: board for board, mark in marks(plan).items()}
+    return by_mark | {b.id: b.id for b in plan.boards if b.id not in by_mark}
 
 
 def blank_ids(plan: Plan, names: Iterable[str]) -> frozenset[str]:
@@ -107,7 +107,7 @@ def blanks_named(plan: Plan, typed: str) -> frozenset[str]:
     ids: b3 is a blank, B3 a board.
     """
     on_board = {board.id: {blank.id for blank in board.blanks} for board in plan.boards}
-    known = {name: on_board[board] for name, board in _boards(plan).items()} | _blanks(plan)
+    known = _blanks(plan) | {name: on_board[board] for name, board in _boards(plan).items()}
     ids = set().union(*on_board.values())
     found: set[str] = set()
     for name in names(typed):
