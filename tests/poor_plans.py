@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from optimizer.search.answers import Attempt, Whole
+from optimizer.search.answers import Whole
 from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column, Pattern, Segment, Strip
 from optimizer.search.problem import Problem
@@ -24,5 +24,5 @@ def wasteful() -> tuple[Problem, Standing, Watch]:
     pattern = Pattern(0, (Segment(Fraction(20), (Strip(width, (0,)),)),))
     column = Column(pattern, ((0, 1),), 600 * CENT_PARTS)
     whole = Whole(boards=((column, 6),), made={(0, 0): 6}, missing=(0,), cost=3600.0)
-    standing.consider(Attempt(whole=whole, bound=0.0, complete=False))
+    standing.consider(whole)
     return problem, standing, watch

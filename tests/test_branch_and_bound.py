@@ -86,6 +86,22 @@ def test_cut_short_its_bound_is_no_more_than_the_least_cost(seed: int) -> None:
         assert attempt.bound <= least + 1e-3
 
 
+def test_where_counts_are_no_plan_after_all_what_lies_beside_them_stays_open() -> None:
+    problem = drawn_problem(0)
+    columns, rounded = patterns(problem)
+    programme, costs = WholeProgramme(problem), list[float]()
+    programme.lift(rounded)
+    programme.add(columns)
+
+    def none_is_better(whole: Whole) -> float:
+        costs.append(whole.cost)
+        return float("inf")
+
+    attempt = BranchAndBound(programme, Watch(), none_is_better).run(float("inf"), 100_000)
+    assert not attempt.complete
+    assert attempt.bound <= min(costs)
+
+
 @pytest.mark.parametrize("seed", [0, 12, 21])
 def test_below_the_least_cost_there_is_nothing(seed: int) -> None:
     problem = drawn_problem(seed)

@@ -107,6 +107,6 @@ def test_of_pairs_all_that_a_plan_uses_counts() -> None:
     watch = Watch(seconds=60)
     standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
     programme, root = grown(problem, tables, tables, standing)
-    standing.consider(Attempt(whole=poor, bound=0.0, complete=False))
+    standing.consider(poor)
     assert Closing(problem, tables, standing, watch).run(programme.columns, root)
     assert standing.net == 10

@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 
 from optimizer.job.parts import Faces
-from optimizer.search.answers import Attempt, Whole
+from optimizer.search.answers import Whole
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.few_lay_ups import FewLayUps
 from optimizer.search.grid import Rounding
@@ -44,7 +44,7 @@ def blocks() -> tuple[Problem, Standing, int]:
         boards=((column, 2 * BLOCKS),), made={(0, plies): BLOCKS}, missing=(0,), cost=1440.0
     )
     standing = standing_of(problem)
-    standing.consider(Attempt(whole=whole, bound=0.0, complete=False))
+    standing.consider(whole)
     return problem, standing, plies
 
 

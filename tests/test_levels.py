@@ -9,7 +9,7 @@ from fractions import Fraction
 import pytest
 
 from optimizer.search import closing, company, levels
-from optimizer.search.answers import Attempt, Whole
+from optimizer.search.answers import Whole
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import grow
@@ -74,7 +74,7 @@ def rising_levels(seed: int) -> tuple[Levels, Programme, Callable[[], Prices]]:
     standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
     none = (0,) * len(problem.copies)
     plan = Whole(boards=(), made={}, missing=none, cost=1.05 * root.value)
-    standing.consider(Attempt(whole=plan, bound=0.0, complete=False))
+    standing.consider(plan)
     assert programme.round_off(40)
 
     def prices() -> Prices:
@@ -147,7 +147,7 @@ def test_no_level_rises_past_a_lumber_whose_patterns_cost_less_than_they_bring(
     linear = grow(problem, tables[:1], programme, watch)  # of the other lumber nothing is cut yet
     standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
     plan = Whole(boards=(), made={}, missing=(0,) * len(problem.copies), cost=1.05 * linear.value)
-    standing.consider(Attempt(whole=plan, bound=0.0, complete=False))
+    standing.consider(plan)
     prices = Prices(problem, programme.first, programme.rounded, linear)
     rising = Levels(tables, standing, watch)
     rising.of_lumbers[1] = prices.of_rows() + 1  # as if listed so far at other worths

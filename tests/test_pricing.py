@@ -19,7 +19,7 @@ from optimizer.search.growing import grow
 from optimizer.search.knapsack import Ints
 from optimizer.search.listing import Listed, Listing
 from optimizer.search.money import CENT_PARTS, money_units
-from optimizer.search.pricing import Prices, least_of
+from optimizer.search.pricing import Budget, Prices, least_of
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.searching import search
@@ -29,6 +29,12 @@ from tests.drawn_jobs import drawn_problem, least_cents
 
 SEEDS = (0, 2, 3, 5)
 WITHOUT_END = 10**6 * 100 * CENT_PARTS
+
+
+def budget(problem: Problem, seed: int) -> Budget:
+    """What the cheapest plan spends."""
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    return Budget.of(int(least_cents(seed) * CENT_PARTS), problem, tables)
 
 
 def programme_of(problem: Problem) -> tuple[Programme, list[Listed]]:
@@ -58,7 +64,7 @@ def test_the_bound_at_right_worths_is_the_linear_optimum(seed: int) -> None:
     programme, lists = programme_of(problem)
     linear = programme.solve_linear()
     prices = Prices(problem, programme.first, programme.rounded, linear)
-    gain, _ = least_of(prices, lists)
+    gain, _ = least_of(prices, lists, budget(problem, seed))
     bound = (prices.of_rows() + gain) / CENT_PARTS
     assert bound <= linear.value + 0.01  # patterns that are missing in the programme lower it
     assert bound <= least_cents(seed)
@@ -79,7 +85,7 @@ def test_no_worths_of_any_rows_lift_the_bound_above_the_least_cost(
         rounded=drawn_factors(data, right.rounded),
     )
     prices = Prices(problem, programme.first, programme.rounded, wrong)
-    gain, _ = least_of(prices, lists)
+    gain, _ = least_of(prices, lists, budget(problem, seed))
     assert prices.of_rows() + gain <= least_cents(seed) * CENT_PARTS
 
 
@@ -135,7 +141,7 @@ def test_what_a_plan_costs_is_never_below_its_rows_and_reduced_costs(
     counts = np.array([count for _, count in best.boards])
     reduced = int(prices.of_columns([column for column, _ in best.boards]) @ counts)
     assert prices.of_rows() + reduced <= cost
-    gain, _ = least_of(prices, lists)
+    gain, _ = least_of(prices, lists, budget(problem, seed))
     assert prices.of_rows() + gain <= least_cents(seed) * CENT_PARTS
 
 
@@ -147,7 +153,7 @@ def test_no_way_of_making_all_copies_of_a_part_costs_less_than_is_said(
 ) -> None:
     problem, programme, _, _ = known(seed)
     prices = drawn_prices(data, problem, programme)
-    entries = programme.first.of_makings()
+    entries = programme.first.of_makings
     brought = prices.rows @ entries.astype(np.int64)
     brought += prices.of_rounded @ programme.rounded.coefficients(entries).astype(np.int64)
     reduced = {

@@ -9,7 +9,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
-from optimizer.search.answers import Attempt, Whole
+from optimizer.search.answers import Whole
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import grow, spare_patterns
@@ -43,7 +43,7 @@ def two_boards(*strips: Sequence[tuple[int, ...]], sawing: Sawing) -> tuple[Prob
     boards = tuple((ripped_into(*each), 1) for each in strips)
     made = {(0, 0): 2, (1, 0): 1}
     whole = Whole(boards=boards, made=made, missing=(0, 0), cost=1200.0)
-    standing.consider(Attempt(whole=whole, bound=0.0, complete=False))
+    standing.consider(whole)
     standing.watch.proved(Decimal("6.00"))
     return problem, standing
 

@@ -8,7 +8,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
-from optimizer.search.answers import Attempt, Whole
+from optimizer.search.answers import Whole
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import spare_patterns
@@ -22,9 +22,8 @@ from tests.shop_floor import bare_shop, book, part, posed, sold
 CENT = CENT_PARTS
 
 
-def attempt(cents: float, missing: int = 0) -> Attempt:
-    whole = Whole(boards=(), made={}, missing=(missing,), cost=cents)
-    return Attempt(whole=whole, bound=0.0, complete=False)
+def counts(cents: float, missing: int = 0) -> Whole:
+    return Whole(boards=(), made={}, missing=(missing,), cost=cents)
 
 
 def problem(price: str = "6.05", tax: str = "0") -> Problem:
@@ -36,7 +35,7 @@ def standing(of: Problem, *cents: float) -> tuple[Standing, Watch]:
     watch = Watch(seconds=600)
     found = Standing(of, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
     for each in cents:
-        found.consider(attempt(each))
+        found.consider(counts(each))
     return found, watch
 
 
@@ -86,7 +85,7 @@ def test_a_bound_comes_before_there_is_a_plan() -> None:
 
 def test_a_plan_that_lacks_parts_is_never_told_nor_proven() -> None:
     found, watch = standing(problem())
-    found.consider(attempt(605, missing=1))
+    found.consider(counts(605, missing=1))
     assert found.missing
     assert not found.short  # it is the best found, no more
     assert not found.announce(None)
@@ -118,7 +117,7 @@ def test_a_plan_that_lacks_parts_is_improved_to_one_that_lacks_none() -> None:
     found, watch = standing(of)
     (table,) = (CuttingTables(of, lumber, Rounding.FOR_PLANS) for lumber in of.by_lumber())
     columns = spare_patterns([table], np.array([500 * CENT]), watch)
-    found.consider(attempt(10**9, missing=4))
+    found.consider(counts(10**9, missing=4))
     found.improve(columns, nodes=100)
     assert not found.missing
     assert found.net == Decimal("12.10")

@@ -14,7 +14,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from optimizer.search.answers import Attempt, Linear
+from optimizer.search.answers import Linear
 from optimizer.search.bound import lower_bound
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.diving import Diving
@@ -129,7 +129,7 @@ class BetterPlans:
         standing = Standing(problem, self.standing.net_of, watch)
         programme, root = grown(problem, tables, tables, standing)
         BetterPlans(problem, tables, programme, root, standing, self._close, self._branch).first()
-        self.standing.consider(Attempt(whole=standing.whole, bound=0.0, complete=False))
+        self.standing.consider(standing.whole)
 
     def before_closing(self) -> None:
         """Better ones, where the gap is not worth closing yet."""

@@ -69,7 +69,9 @@ class BranchAndBound:
             if not len(halved):
                 columns = optimum.values[: self._relaxed.columns]
                 best = self.programme.whole_of(columns.tolist(), cost)
-                below = min(self._found(best), cost)
+                below = min(below, self._found(best))
+                if cost < below:  # it is no better than it seemed: others here may be
+                    unsolved.append(cost)
                 continue
             box = box.tightened(optimum, below - cost)
             start = optimum.start.within(box)

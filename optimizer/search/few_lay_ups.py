@@ -14,7 +14,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from itertools import count as numbers
 
-from optimizer.search.answers import Attempt, Linear, Whole
+from optimizer.search.answers import Linear, Whole
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.growing import grow, spare_patterns
 from optimizer.search.patterns import distinct
@@ -87,7 +87,7 @@ class FewLayUps:
         """Keep and tell the plan, if it is better."""
         if standing.whole is not None and standing.net < self.standing.net:
             whole = few.restored(standing.whole)
-            self.standing.consider(Attempt(whole=whole, bound=0.0, complete=False))
+            self.standing.consider(whole)
 
 
 class _Few:

@@ -59,6 +59,7 @@ class FirstRows:
     def __len__(self) -> int:
         return len(self.least)
 
+    @cached_property
     def of_makings(self) -> Floats:
         """Columns of ``makings``, (part, way): its copies made, its blanks taken."""
         entries = np.zeros((len(self), len(self.makings)))

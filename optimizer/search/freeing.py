@@ -18,7 +18,7 @@ from typing import TypeAlias
 import numpy as np
 
 from optimizer.job.layups import LayUp
-from optimizer.search.answers import Attempt, Whole
+from optimizer.search.answers import Whole
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column
@@ -97,7 +97,7 @@ class Freeing:
         saved = sum(column.cost for column in cut) - sum(c.cost for c in boards.elements())
         cost = whole.cost - saved / CENT_PARTS
         joined = replace(whole, boards=tuple(boards.items()), cost=cost)
-        self.standing.consider(Attempt(whole=joined, bound=0.0, complete=False))
+        self.standing.consider(joined)
         self._in_vain.clear()
 
     def _chosen(self, cut: Sequence[Column]) -> tuple[CuttingTables | None, set[int]]:

@@ -79,14 +79,18 @@ class Levels:
         return sum(map(len, self.all))
 
     def begin(self, root: Prices, most: int) -> None:
-        """At the plain optimum every pattern is priced: each lumber is listed as far as it goes."""
-        bound = root.of_rows() - ALLOWED
+        """At the plain optimum the tables know what any pattern brings beyond its cost: each lumber
+        is listed as far as it goes.
+        """
+        lowest: dict[int, int] = {}
+        for table in self.tables:
+            beyond = UpperSums(root, table).beyond_cost()
+            lowest |= zip(table.supplies, (-beyond).tolist(), strict=True)
+        bound = root.of_rows() + root.gain(lowest, self.budget())
         levels = self._between(bound, SHARES)
         for lumber in range(len(self.tables)):
-            # The highest that goes: the whole gap, or found by halves, for if one goes, so do all
-            # below it.
-            fails, goes = -1, len(levels)
-            tried = 0
+            # The highest that goes is found by halves: if one goes, so do all below it.
+            fails, goes, tried = -1, len(levels), 0
             while fails + 1 < goes:
                 if self._listed_to(levels[tried], lumber, root, bound, most):
                     goes = tried
@@ -226,12 +230,8 @@ class Levels:
         bound, cutoff = prices.of_rows() + gain, self.standing.cutoff()
         assert cutoff is not None
         if self.complete:
-            kept = iter(
-                [
-                    listed.chosen(np.flatnonzero(cost <= cutoff - bound))
-                    for listed, cost in zip(self.all, costs, strict=True)
-                ]
-            )
+            each = zip(self.all, costs, strict=True)
+            kept = (listed.chosen(np.flatnonzero(cost <= cutoff - bound)) for listed, cost in each)
             self.lists = [[next(kept) for _ in lists] for lists in self.lists]
         return bound
 

@@ -74,7 +74,7 @@ class Prices:
 
         Where a way makes several at once, fewer than these are made beyond what is asked for.
         """
-        entries = self.first.of_makings()
+        entries = self.first.of_makings
         worth = self.rows @ entries.astype(np.int64)
         worth += self.of_rounded @ self.rounded.coefficients(entries).astype(np.int64)
         least: dict[int, int] = {}
@@ -121,7 +121,7 @@ class Prices:
         brought += self.of_rounded @ self.rounded.coefficients(entries).astype(np.int64)
         return np.array([column.cost for column in columns], dtype=np.int64) - brought
 
-    def gain(self, lowest: Mapping[int, int], budget: Budget | None) -> int:
+    def gain(self, lowest: Mapping[int, int], budget: Budget) -> int:
         """What plans gain at the most by patterns that cost less than they bring, down to
         ``lowest`` (0 or less) for each supply.
 
@@ -129,12 +129,10 @@ class Prices:
         """
         gain, share, spent = 0, Fraction(0), 0
         for s, low in lowest.items():
-            if budget is None or self.first.limited[s] or budget.least[s] <= 0:
+            if self.first.limited[s] or budget.least[s] <= 0:
                 gain += low * self.most_cut(s)
             else:
                 share = min(share, Fraction(low, int(budget.least[s])))
-        if budget is None:
-            return gain
         for s in np.flatnonzero(budget.least < 0).tolist():
             spent += int(budget.least[s]) * self.most_cut(s)
         return gain + floor(share * (budget.most - spent))
@@ -145,11 +143,9 @@ class Prices:
         return int(self.first.limits[supply] if limited else self.first.useful.sum())
 
 
-def least_of(
-    prices: Prices, lists: Sequence[Listed], budget: Budget | None = None
-) -> tuple[int, list[Ints]]:
-    """What plans (within the budget, if one is given) gain at the most by listed patterns that cost
-    less than they bring, and all reduced costs.
+def least_of(prices: Prices, lists: Sequence[Listed], budget: Budget) -> tuple[int, list[Ints]]:
+    """What plans within the budget gain at the most by listed patterns that cost less than they
+    bring, and all reduced costs.
     """
     costs = prices.of_lists(lists)
     lowest: dict[int, int] = {}

@@ -282,7 +282,7 @@ class Programme:
     def _entries(self, which: Ints) -> Floats:
         """``[first row, column]`` of some of the solver's columns, in order."""
         own = np.zeros((len(self.first), self._first_column))
-        own[:, [self._made[way] for way in self.first.makings]] = self.first.of_makings()
+        own[:, [self._made[way] for way in self.first.makings]] = self.first.of_makings
         own[:, self._missing] = self.first.of_missing()
         patterns = which[which >= self._first_column] - self._first_column
         of_patterns = self._of_columns([self.columns[i] for i in patterns.tolist()])

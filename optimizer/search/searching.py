@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from decimal import Decimal
 
-from optimizer.search.answers import Attempt, Whole
+from optimizer.search.answers import Whole
 from optimizer.search.better_plans import BetterPlans, grown
 from optimizer.search.board_by_board import plan_board_by_board
 from optimizer.search.branching import Branching
@@ -39,7 +39,7 @@ def search(
     branching = Branching(problem, tables, bounding, standing, watch)
     if not problem.lots:  # these are counted by the integer programme only
         at_once = plan_board_by_board(problem, tables)
-        standing.consider(Attempt(whole=at_once, bound=0.0, complete=False))
+        standing.consider(at_once)
     _both_sides(problem, tables, bounding, branching, standing)
     return standing
 

@@ -66,9 +66,8 @@ class Standing:
         """Between the best plan and the bound, as far as it is told."""
         return self.net - (self.watch.bound or Decimal(0))
 
-    def consider(self, attempt: Attempt, *, as_good: bool = False) -> None:
-        """Keep the counts if they are the best so far, or ``as_good``."""
-        whole = attempt.whole
+    def consider(self, whole: Whole | None, *, as_good: bool = False) -> None:
+        """Keep the counts, if there are any, if they are the best so far, or ``as_good``."""
         if whole is None:
             return
         if any(whole.missing):
@@ -139,7 +138,7 @@ class Standing:
         if below is not None:
             cutoff = min(float("inf") if cutoff is None else cutoff, below / CENT_PARTS)
         attempt = programme.solve_whole(self.watch, below=cutoff, nodes=nodes)
-        self.consider(attempt, as_good=afresh)
+        self.consider(attempt.whole, as_good=afresh)
         return attempt
 
     def choose(
@@ -151,7 +150,7 @@ class Standing:
         programme = self._programme(columns, rounded)
 
         def better(whole: Whole) -> float:
-            self.consider(Attempt(whole=whole, bound=0.0, complete=False))
+            self.consider(whole)
             return self._better()
 
         search = BranchAndBound(programme, self.watch, better)
@@ -172,7 +171,7 @@ class Standing:
         programme.begin_with(self.whole)
         attempt = programme.solve_whole(self.watch, nodes=nodes, enough=self._at_bound(), seed=seed)
         if attempt.whole is not None and attempt.whole.cost < self._better():
-            self.consider(attempt)
+            self.consider(attempt.whole)
 
     def meet_bound(self, programme: WholeProgramme, *, nodes: int, quickly: bool = False) -> None:
         """Look only for a plan as cheap as the bound, over a programme's columns."""
@@ -180,7 +179,7 @@ class Standing:
         attempt = programme.solve_whole(
             self.watch, nodes=nodes, below=below, enough=below, quickly=quickly
         )
-        self.consider(attempt)
+        self.consider(attempt.whole)
 
     def _at_bound(self) -> float | None:
         """Whole counts that come to less (cents) are a plan as cheap as the bound."""

@@ -84,17 +84,17 @@ class UpperSums:
         of_supplies: Floats = bonuses[which.ravel()]
         return of_supplies
 
-    def beyond_cost(self) -> int:
-        """What boards seem to bring beyond their cost, all together, one of each that does."""
+    def beyond_cost(self) -> Ints:
+        """``[supply of the lumber]``: what a board seems to bring beyond its cost, if it does."""
         best = self.table.price(self.kinds)
-        beyond = (best + self.bonuses - self.boards)[best > NEVER // 2]
-        return int(np.maximum(beyond, 0).sum())
+        beyond = np.where(best > NEVER // 2, best + self.bonuses - self.boards, 0)
+        return np.maximum(beyond, 0)
 
     def fit(self) -> None:
         """Take for each row the sum that makes boards seem to bring less, the dearest row first."""
-        worths, least = self.prices.of_rounded, self.beyond_cost()
+        worths, least = self.prices.of_rounded, self.beyond_cost().sum()
         for row in np.argsort(-worths, kind="stable")[: np.count_nonzero(worths)].tolist():
             self.apart[row] = True
-            beyond = self.beyond_cost()
+            beyond = self.beyond_cost().sum()
             self.apart[row] = beyond < least
             least = min(beyond, least)
