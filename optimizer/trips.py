@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import IntEnum
-from itertools import chain, combinations
+from itertools import combinations
 
 from optimizer.job.ways import NoPlanError
 from optimizer.plan.plan import Plan, Status
@@ -25,7 +25,8 @@ Stores = frozenset[str]
 SolveAt = Callable[[StockBook, Watch], Plan]
 
 MOST_STORES = 12
-"""Beyond so many stores with a trip to pay, sets of them are too many to go through."""
+"""Beyond so many stores with a trip to pay, sets of them are too many to go through: those with the
+cheapest trips belong to every set, and no bound counts their trips."""
 
 
 NEVER, UNKNOWN = Decimal("Infinity"), Decimal("-Infinity")
@@ -44,7 +45,9 @@ class _Looked(IntEnum):
 
 @dataclass(frozen=True, slots=True, order=True)
 class _Visit:
-    """A set of stores, their ``trips``, and a ``bound`` on the net with them; the lowest first."""
+    """A set of stores, ``trips`` to those chosen for it, and a ``bound`` on the net of a plan that
+    visits these; the lowest first.
+    """
 
     bound: Decimal
     stores: tuple[str, ...]
@@ -54,7 +57,9 @@ class _Visit:
 
 @dataclass(slots=True, kw_only=True)
 class _Look(Watch):
-    """A watch over one set of stores, within that over the whole search."""
+    """A watch over one set of stores, within that over the whole search; its bound counts no
+    ``trips``.
+    """
 
     whole: Watch
     trips: Decimal
@@ -108,7 +113,8 @@ class _Visits:
             if self.best and waiting[0].bound >= self.best.cost.net:
                 break
             visit = heapq.heappop(waiting)
-            found = self._look(frozenset(visit.stores), once=visit.looked is _Looked.NOT)
+            once = visit.looked is _Looked.NOT
+            found = self._look(frozenset(visit.stores), visit.trips, once=once)
             bound = max(visit.bound, visit.bound if found is None else found + visit.trips)
             if visit.looked is _Looked.ONCE or bound == NEVER:
                 done.append(bound)
@@ -124,37 +130,34 @@ class _Visits:
         """Every set that may be visited; none has a plan below the floor of the widest."""
         always = self.selling - self.to_decide
         names = sorted(self.to_decide, key=lambda name: (-self.costs.get(name, 0), name))
-        always |= frozenset(names[MOST_STORES:])  # the cheapest trips are paid without asking
+        always |= frozenset(names[MOST_STORES:])
         names = names[:MOST_STORES]
-        sizes = range(self.at_least, min(self.most, len(names)) + 1)
-        sets = [
-            tuple(sorted([*stores, *always]))
-            for stores in chain.from_iterable(combinations(names, size) for size in sizes)
-        ]
+        fewest = max(self.at_least - len(always), 0)
+        sets = {
+            tuple(sorted([*chosen, *always])): self._trips(chosen)
+            for size in range(fewest, min(self.most, len(names)) + 1)
+            for chosen in combinations(names, size)
+        }
         floor: Decimal | None = UNKNOWN
-        if len(sets) > FEW_SETS or self.selling in map(frozenset, sets):
-            floor = self._look(self.selling, once=True)
+        if len(sets) > FEW_SETS or tuple(sorted(self.selling)) in sets:
+            floor = self._look(self.selling, self._trips(names), once=True)
         if floor is None or floor == NEVER:
             return []
         return [
-            _Visit(
-                bound=floor + self._trips(stores),
-                stores=stores,
-                looked=_Looked.NOT,
-                trips=self._trips(stores),
-            )
-            for stores in sets
+            _Visit(bound=floor + trips, stores=stores, looked=_Looked.NOT, trips=trips)
+            for stores, trips in sets.items()
         ]
 
-    def _look(self, stores: Stores, *, once: bool) -> Decimal | None:
-        """Solve with ``stores`` alone and keep the plan if it is the best; a bound without trips.
+    def _look(self, stores: Stores, trips: Decimal, *, once: bool) -> Decimal | None:
+        """Solve with ``stores`` alone and keep the plan if it is the best; a bound, to which
+        ``trips`` are to be added.
 
         NEVER where nothing can be made, None where the time was up before there was a bound.
         """
-        trips, allowed = self._trips(stores), len(stores) <= self.most
+        most, allowed = self._trips(stores), len(stores) <= self.most
         look = _Look(whole=self.watch, trips=trips, once=once)
         if allowed:
-            look.tell = lambda best, _: None if best is None else self.watch.found(best + trips)
+            look.tell = lambda best, _: None if best is None else self.watch.found(best + most)
         try:
             plan = self.solve_at(_open(self.stock, stores), look)
         except StoppedError:

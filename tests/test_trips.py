@@ -90,6 +90,32 @@ def test_one_store_more_is_paid_for_even_if_nothing_is_bought_there() -> None:
     assert solve(stock, RAILS, Watch()).cost.net == 22
 
 
+BOTH_SELL_ALL = (CHEAP_RAIL, DEAR_RAIL, POST, replace(POST, store="Weir", price=Decimal("15.00")))
+
+
+def test_of_many_stores_none_is_paid_for_that_is_not_visited(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    # As if one store were many: Weir, with the cheaper trip, belongs to every set. Lock alone is
+    # 17.00 and its trip of 10.00; Weir alone 21.00 and 9.00.
+    monkeypatch.setattr("optimizer.trips.MOST_STORES", 1)
+    both = replace(town("9", "10"), offers=BOTH_SELL_ALL)
+    lock_alone = solve(replace(both, offers=(DEAR_RAIL, POST)), RAILS, Watch())
+    assert (lock_alone.cost.net, lock_alone.status) == (27, Status.PROVEN)
+    assert solve(both, RAILS, Watch()).bound <= 27
+
+
+def test_of_many_stores_a_cheap_trip_may_be_the_one_that_is_asked_for(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("optimizer.trips.MOST_STORES", 1)
+    both = replace(town("1", "50"), offers=BOTH_SELL_ALL)
+    plan = cheapest_visits(
+        both, lambda each, look: solve_at(each, RAILS, look), Watch(), at_least=1
+    )
+    assert (visited(plan), plan.cost.net) == ({"Weir"}, 22)
+
+
 def test_the_rack_alone_needs_no_trip() -> None:
     stock = town("3", "5")
     on_hand = replace(stock, offers=(), stores=())
