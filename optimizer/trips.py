@@ -115,7 +115,7 @@ class _Visits:
             visit = heapq.heappop(waiting)
             once = visit.looked is _Looked.NOT
             found = self._look(frozenset(visit.stores), visit.trips, once=once)
-            bound = max(visit.bound, visit.bound if found is None else found + visit.trips)
+            bound = visit.bound if found is None else max(visit.bound, found + visit.trips)
             if visit.looked is _Looked.ONCE or bound == NEVER:
                 done.append(bound)
             else:
