@@ -167,6 +167,13 @@ def test_a_store_without_a_whole_pack_sells_none(in_stock: int, net: str) -> Non
     assert planned(stock, rails("90", 4)).cost.net == Decimal(net)
 
 
+@pytest.mark.parametrize("pack", [1, 2])
+def test_rows_that_are_equal_have_their_stocks_together(pack: int) -> None:
+    row = replace(PACK, pack=pack, in_stock=2)
+    plan = planned(book(row, row, shop=shop(offcut_value=Decimal(0))), rails("90", 4))
+    assert ([line.count for line in plan.buy], plan.cost.net) == ([4], 12)
+
+
 def test_tax_of_a_pack_is_rounded_with_that_of_its_store() -> None:
     stock = book(PACK, SINGLE, shop=shop(offcut_value=Decimal(0)), tax="8.25")
     plan = planned(stock, rails("90", 5))

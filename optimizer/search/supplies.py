@@ -1,13 +1,14 @@
 """The boards that jobs may use, as *supplies*: boards that are all alike are one.
 
-Equal rack pieces are one with a limit, each offer is one, and each sound stretch of an offcut with
-faults. Where parts do not mind, such an offcut is one more as a whole: it is cut so, or in its
-sound stretches (``Problem.stretches``). An offcut costs what it is worth.
+Equal rack pieces are one with a limit, each offer is one, equal rows of a price list together, and
+each sound stretch of an offcut with faults. Where parts do not mind, such an offcut is one more as
+a whole: it is cut so, or in its sound stretches (``Problem.stretches``). An offcut costs what it is
+worth.
 """
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -19,6 +20,7 @@ from optimizer.search.supply import Supply
 from stock.lengths import Length
 from stock.pieces import Lumber, RackPiece, sound_stretches
 from stock.pith import pith_of
+from stock.prices import Offer
 from stock.shop import Shop, promises
 from stock.stock_book import StockBook
 from stock.wood import wood_key
@@ -50,7 +52,7 @@ def supplies_of(
     worth = Worth(shop, stock.offers)
     offers = [
         supply
-        for offer in stock.offers
+        for offer in _distinct(stock.offers)
         if offer.in_stock is None or offer.in_stock >= offer.pack
         for supply in offered(stock, offer, lumber_of(offer.lumber), worth)
         if supply.usable > 0
@@ -73,6 +75,12 @@ def supplies_of(
         )
     ]
     return (*offers, *on_rack)
+
+
+def _distinct(offers: Iterable[Offer]) -> Iterator[Offer]:
+    """Each offer once; equal rows have their stocks together."""
+    for offer, rows in Counter(offers).items():
+        yield offer if offer.in_stock is None else replace(offer, in_stock=rows * offer.in_stock)
 
 
 def board_sizes(supplies: Iterable[Supply]) -> tuple[BoardSizes, BoardSizes]:
