@@ -127,6 +127,11 @@ def test_each_end_that_the_yard_saws_loses_its_tolerance_and_the_trim() -> None:
     assert last.trims(car(end_trim=0, yard_tolerance="1/16")) == (inches("1/8"), 0)
 
 
+def test_a_part_is_made_even_if_the_cut_costs_far_more_than_the_board() -> None:
+    stock = cutting(replace(LONG, price=Decimal("0.10")), fee="1500.00", free=1)
+    assert planned(stock, rails("118", 2)).cost.net == Decimal("1500.20")
+
+
 # --- packs ---------------------------------------------------------------------------------------
 
 
@@ -159,6 +164,11 @@ def test_what_is_left_of_a_pack_goes_on_the_rack_whole_and_counts() -> None:
     # Once its ends are trimmed it is 95 long: 3.00 · 95 / 96 · 50 %.
     assert (whole.length, whole.width, whole.worth) == (95, inches("3 1/2"), Decimal("1.48"))
     assert plan.cost.net == Decimal("10.52")
+
+
+def test_a_part_is_made_even_if_the_pack_costs_far_more_than_its_board() -> None:
+    stock = book(replace(PACK, pack=150), shop=shop(offcut_value=Decimal(0)))
+    assert planned(stock, rails("90", 1)).cost.net == 450
 
 
 @pytest.mark.parametrize(("in_stock", "net"), [(3, "16.40"), (4, "12.00"), (7, "12.00")])

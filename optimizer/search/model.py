@@ -61,7 +61,7 @@ class Model:
     def _build(self) -> None:
         problem, made, missing = self.job, self.made, self.missing
 
-        # Glue and time are paid for each part made; a missing part costs more than any board.
+        # Glue and time are paid for each part made; a missing one costs more than any board or lot.
         self.problem += pulp.lpSum(
             [cents(problem.ways[p][r].cost) * x for (p, r), x in made.items()]
             + [self._penalty() * part for part in missing]
@@ -115,11 +115,14 @@ class Model:
             self._require(("glue", 0, 0), paid >= exact + least_rounding(glue.values()))
 
     def _penalty(self) -> float:
-        """Cents for a missing part: far more than a board of its own for each of its blanks."""
-        dearest = max((float(supply.cost) for supply in self.job.supplies), default=1.0)
+        """Cents for a missing part: far more than a board or a lot of its own for each blank."""
+        job = self.job
+        fees = {store: fee for store, fee, _ in job.yard_fees}
+        lots = [lot.price + lot.tax + lot.cuts * fees.get(lot.offer.store, 0) for lot in job.lots]
+        dearest = float(max([*(supply.cost for supply in job.supplies), *lots], default=1))
         most = max(
             sum(n for _, n in way.blanks) * dearest + float(way.cost)
-            for ways in self.job.ways
+            for ways in job.ways
             for way in ways
         )
         return 100 * 100 * max(most, 1.0)
