@@ -9,10 +9,14 @@ from itertools import product
 
 import pytest
 
+import pytest
+
 from optimizer.job.parts import Faces, Make
 from optimizer.search.money import CENT_PARTS, money_units
+from optimizer.search.shares import fair_shares
 from optimizer.search.supplies import supplies_of
 from optimizer.search.supply import Supply
+from optimizer.search.watch import Watch
 from tests.making_plans import inches
 from tests.shop_floor import JOB, bare_shop, book, on_rack, part, posed, shop, sold
 
@@ -168,3 +172,23 @@ def test_each_sum_that_the_bill_rounds_is_counted() -> None:
     assert posed(book(board, shop=shop()), rail).rounded_sums == 0
     costly = shop(pay=Decimal(20), glue_price=Decimal(36))
     assert posed(book(board, shop=costly, tax="6"), rail).rounded_sums == 3
+
+
+@pytest.mark.parametrize(
+    ("fee", "of_pack", "step"),
+    [("0.50", "3.00", 50), ("2.00", "3.00", 100), ("2.00", "2.25", 100)],
+)
+def test_every_net_is_a_multiple_of_lots_and_of_what_a_yard_takes(
+    fee: str, of_pack: str, step: int
+) -> None:
+    # The yard cuts the long board in halves, but it is paid whole; so is a pack.
+    stock = book(
+        sold("1 1/2 x 3 1/2 x 192 1/8", "20.00"),
+        sold("1 1/2 x 3 1/2 x 96", "21.00"),
+        sold("1 1/2 x 3 1/2 x 95", of_pack, pack=4),
+        shop=shop(longest_carried=96, offcut_value=Decimal(0)),
+    )
+    stores = tuple(replace(store, fee_per_cut=Decimal(fee)) for store in stock.stores)
+    rail = part("1 1/2 x 3 1/2 x 94", make=Make.SOLID, faces=Faces.AS_BOUGHT)
+    problem = posed(replace(stock, stores=stores), rail)
+    assert problem.step() == fair_shares(problem, Watch()).step() == step

@@ -93,14 +93,18 @@ class Problem:
         }
 
     def step(self) -> int:
-        """Cents of which every plan's net is a whole multiple; mostly 1."""
+        """Cents of which every plan's net is a whole multiple, lots and cuts paid; mostly 1."""
         ways = [way.cost for ways in self.ways for way in ways]
         if self.rounded_sums or any(ways) or self.shop.pay or self.shop.offcut_value:
             return 1
-        costs = [100 * supply.cost for supply in self.supplies]
-        if any(cost.denominator > 1 for cost in costs):
+        cutting = {lot.offer.store for lot in self.lots if lot.cuts}
+        costs = [supply.cost for supply in self.supplies if not supply.in_lots]
+        costs += [lot.price for lot in self.lots]
+        costs += [fee for store, fee, _ in self.yard_fees if store in cutting]
+        cents = [100 * cost for cost in costs]
+        if any(cost.denominator > 1 for cost in cents):
             return 1
-        return gcd(*(int(cost) for cost in costs)) or 1
+        return gcd(*map(int, cents)) or 1
 
     def by_lumber(self) -> dict[Lumber, tuple[tuple[int, ...], tuple[int, ...]]]:
         """For each lumber that has both: the indices of its supplies and of its blank kinds."""
