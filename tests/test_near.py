@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from functools import partial
 
 import pytest
 
@@ -17,9 +18,9 @@ from optimizer.plan.comparison import Gain
 from optimizer.plan.plan import Plan, Status
 from optimizer.plan.plan_file import plan_to_json
 from optimizer.search.near import Beside, Found
-from optimizer.search.sums import rack_gain, worth_of_leftovers
+from optimizer.search.sums import at_counts, rack_gain, rack_loss, worth_of_leftovers
 from optimizer.search.watch import Watch
-from optimizer.solve import More, solve, solve_near
+from optimizer.solve import More, searched, solve, solve_near, ways_of
 from stock.stock_book import StockBook
 from tests.drawn_jobs import as_part, drawn_job
 from tests.independent import least_net
@@ -135,6 +136,20 @@ def test_ties_are_looked_for_only_once_the_plan_is_proven(monkeypatch: pytest.Mo
     assert asked == []
     proven = solve(stock, wanted, Watch(seconds=600))
     assert (proven.status, asked) == (Status.PROVEN, [proven.cost.net])
+
+
+@pytest.mark.parametrize(("count", "left"), [(2, 1), (4, 0)])
+def test_of_each_sound_length_of_an_offcut_what_is_left_of_it_counts(count: int, left: int) -> None:
+    # Two rails fit in each sound length and leave less than is kept; the other length is kept.
+    knotty = on_rack("R001", "1 x 4 x 100", bad=((Fraction(50), Fraction(51)),))
+    stock = book(SHORT, knotty, shop=bare_shop(offcut_value=Decimal(30)))
+    rails = job(part("1 x 4 x 20", count=count, **PLAIN))
+    search = searched(stock, rails, *ways_of(stock, rails), Watch())
+    aim = partial(rack_loss, search.problem, worth=worth_of_leftovers(stock))
+    cost, boards = search.found.answer.cost, search.found.answer.boards
+    assert (cost.cash, sum(len(board.leftovers) for board in boards)) == (0, left)
+    lost = 100 * float(cost.rack_used - cost.leftovers)
+    assert at_counts(aim, search.found.whole) == pytest.approx(lost)
 
 
 # --- what a little more money buys ---------------------------------------------------------------

@@ -178,13 +178,10 @@ class Beside:
         worth = worth_of_leftovers(self.stock, times=2)
         valued = replace(problem, worth=worth)
         for column in self._patterns(valued, self._tables(valued)):
-            supply = problem.supplies[column.pattern.supply]
-            if len(supply.sound) > 1:
-                continue  # what is left of its other stretches is not this pattern's
-            lumber, kept = supply.lumber, sawn(problem, column).kept
+            lumber = problem.supplies[column.pattern.supply].lumber
             more = sum(
                 Fraction(worth.of(lumber, *piece) - problem.worth.of(lumber, *piece))
-                for piece in kept
+                for piece in sawn(problem, column).kept
             )
             grown.append(replace(column, cost=column.cost + money_units(Fraction(more))))
         return grown

@@ -50,7 +50,7 @@ def rack_gain(boards: Iterable[Board], worth: Worth) -> Decimal:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sawn:
     """A board sawn by a pattern: ``minutes`` at the saws, those ``trimming`` apart, and (length,
-    width) of what is kept.
+    width) of what is kept of the stretch that is sawn by it.
     """
 
     minutes: Fraction
@@ -61,11 +61,13 @@ class Sawn:
 def sawn(problem: Problem, column: Column) -> Sawn:
     """The board of one column, sawn in exact lengths."""
     sawyer, shop = Sawyer(problem, column.pattern), problem.shop
+    supply = problem.supplies[column.pattern.supply]
+    start, end = supply.sound[supply.stretch]
     cuts = Counter(cut.kind for cut in sawyer.cuts)
     rips = cuts[CutKind.RIP] + cuts[CutKind.JOINT]
-    trims = cuts[CutKind.TRIM] if problem.supplies[column.pattern.supply].bought else 0
+    trims = cuts[CutKind.TRIM] if supply.bought else 0
     across = Fraction(shop.minutes_per_crosscut)
-    kept = filter(sawyer.kept, sawyer.finished())
+    kept = (piece for piece in sawyer.finished() if sawyer.kept(piece) and start <= piece.x < end)
     return Sawn(
         minutes=rips * Fraction(shop.minutes_per_rip) + cuts[CutKind.CROSSCUT] * across,
         trimming=trims * across,
