@@ -5,6 +5,7 @@ Wood, stores and prices are invented.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -17,7 +18,13 @@ from optimizer.plan.audit import audit
 from optimizer.plan.comparison import Gain
 from optimizer.plan.plan import Plan, Status
 from optimizer.plan.plan_file import plan_to_json
+from optimizer.search.answers import Linear
+from optimizer.search.cutting import CuttingTables
+from optimizer.search.growing import grow
+from optimizer.search.knapsack import Knapsack
 from optimizer.search.near import Beside, Found
+from optimizer.search.problem import Problem
+from optimizer.search.programme import Programme
 from optimizer.search.sums import at_counts, rack_gain, rack_loss, worth_of_leftovers
 from optimizer.search.watch import Watch
 from optimizer.solve import More, searched, solve, solve_near, ways_of
@@ -201,6 +208,20 @@ def test_fewer_cuts_and_longer_leftovers_are_told() -> None:
     assert plan.cost.net == 6
     assert any(gain.more == Decimal("0.50") and gain.cuts == 1 for gain in gains)
     assert any(gain.more == 1 and gain.longest >= 60 and gain.left > 0 for gain in gains)
+
+
+def test_no_two_tables_are_filled_in_one_place(monkeypatch: pytest.MonkeyPatch) -> None:
+    filled: dict[CuttingTables, Knapsack] = {}
+
+    def noted(
+        problem: Problem, tables: Sequence[CuttingTables], programme: Programme, watch: Watch
+    ) -> Linear:
+        filled.update((table, table.board_table) for table in tables)
+        return grow(problem, tables, programme, watch)
+
+    monkeypatch.setattr("optimizer.search.near.grow", noted)
+    near(book(SHORT, shop=bare_shop()), SIX_RAILS, "1")
+    assert len(set(filled.values())) == len(filled) > 1
 
 
 def test_trips_are_in_what_it_costs_more() -> None:

@@ -19,7 +19,6 @@ grown once more for each aim, at a price on what it wants less of.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from copy import copy
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
@@ -157,7 +156,7 @@ class Beside:
         """Patterns that serve the aims, each at its own cost."""
         problem, dollars = self.problem, Fraction(amount)
         grown: list[Column] = []
-        grown += self._for_fewer_boards(tables, dollars)
+        grown += self._for_fewer_boards(dollars)
         # Fewer glue lines: each costs more.
         glued = tuple(
             tuple(
@@ -186,10 +185,10 @@ class Beside:
             grown.append(replace(column, cost=column.cost + money_units(Fraction(more))))
         return grown
 
-    def _for_fewer_boards(self, tables: Sequence[CuttingTables], each: Fraction) -> list[Column]:
+    def _for_fewer_boards(self, each: Fraction) -> list[Column]:
         """Patterns that serve where each board to buy costs so much more, at their own cost."""
         bought = np.array([supply.bought for supply in self.problem.supplies], dtype=np.int64)
-        dearer = [copy(table) for table in tables]
+        dearer = self._tables(self.problem)
         for table in dearer:
             table.cost = table.cost + money_units(each) * bought[list(table.supplies)]
         return [
