@@ -13,6 +13,7 @@ from optimizer.search.answers import Whole
 from optimizer.search.layout import Answer, finish, lay_out
 from optimizer.search.patterns import Column, Pattern, Segment, Strip
 from optimizer.search.watch import Watch
+from stock.pieces import RackPiece
 from stock.prices import Store
 from stock.stock_book import StockBook
 from tests.making_plans import inches
@@ -107,6 +108,20 @@ def test_a_bought_board_is_not_marked_with_a_tag_of_the_rack() -> None:
     stock = book(OFFER, on_rack("b1", "1 1/2 x 3 1/2 x 30"), shop=shop())
     found = answer(stock, (crosscut(0, 0, 0, 0), 1), (crosscut(1, 0), 1))
     assert [(board.id, board.tag) for board in found.boards] == [("B2", ""), ("B3", "b1")]
+
+
+def test_boards_lie_in_the_order_of_the_book_and_none_is_compared_with_all(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def compared(one: RackPiece, other: object) -> bool:
+        raise AssertionError(f"{one.tag} is compared")
+
+    monkeypatch.setattr(RackPiece, "__eq__", compared)
+    lengths = ("33", "31", "32")
+    rack = [on_rack(f"R0{length}", f"1 1/2 x 3 1/2 x {length}") for length in lengths]
+    columns = [(crosscut(s, 0), 1) for s in (2, 1, 0)]
+    found = answer(book(*rack, shop=shop()), *columns, parts=(replace(RAIL, count=3),))
+    assert [board.tag for board in found.boards] == ["R033", "R031", "R032"]
 
 
 def test_the_last_copies_are_the_spare_ones() -> None:

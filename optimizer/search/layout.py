@@ -10,7 +10,7 @@ from collections import Counter, defaultdict, deque
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from itertools import islice
+from itertools import count, islice
 
 from optimizer.job.grain import lines_of
 from optimizer.job.parts import Part
@@ -130,11 +130,12 @@ def _saw_all(
     on_rack = [piece.tag for piece in stock.rack]
     tags = free_tags([*on_rack, *stock.past_tags])
     names = free_marks(on_rack)
+    blank_ids = (f"b{n}" for n in count(1))
     waiting = {s: deque(_sources(supply)) for s, supply in enumerate(problem.supplies)}
     ids: dict[int, deque[str]] = defaultdict(deque)
     boards: list[Board] = []
     sawn: dict[tuple[Pattern, ...], Sawyer] = {}
-    patterns = [column.pattern for column, count in whole.boards for _ in range(count)]
+    patterns = [column.pattern for column, times in whole.boards for _ in range(times)]
     patterns.sort(key=lambda pattern: (problem.supplies[pattern.supply].bought, pattern.supply))
     patterns = [take_wanted(pattern, wanted) for pattern in patterns]
     for pieces in by_board(problem, whole, [p for p in patterns if p.segments]):
@@ -143,8 +144,8 @@ def _saw_all(
             waiting[pieces[0].supply].popleft()
         if pieces not in sawn:
             sawn[pieces] = Sawyer(problem, *pieces)
-        board = _Booking(problem, sawn[pieces], next(names), ids, tags).board(source)
-        boards.append(board)
+        booking = _Booking(problem, sawn[pieces], next(names), ids, blank_ids, tags)
+        boards.append(booking.board(source))
     return tuple(boards), ids
 
 
@@ -166,24 +167,24 @@ class _Booking:
         sawyer: Sawyer,
         board_id: str,
         ids: dict[int, deque[str]],
+        blank_ids: Iterator[str],
         tags: Iterator[str],
     ) -> None:
         self.problem, self.sawyer, self.id = problem, sawyer, board_id
         self.names: dict[int, str] = {id(sawyer.board): board_id}
+        self.further = (f"{board_id}.{n}" for n in count(1))
         self.blanks: list[Blank] = []
         self.leftovers: list[Leftover] = []
         for piece in sawyer.finished():
             if piece.kind is not None:
-                self._name_blank(piece, ids)
+                self._name_blank(piece, next(blank_ids), ids)
             elif sawyer.kept(piece):
                 self._name_leftover(piece, next(tags))
             else:
                 self.names[id(piece)] = ""
 
-    def _name_blank(self, piece: Piece, ids: dict[int, deque[str]]) -> None:
+    def _name_blank(self, piece: Piece, name: str, ids: dict[int, deque[str]]) -> None:
         assert piece.kind is not None
-        number = sum(map(len, ids.values())) + 1
-        name = f"b{number}"
         ids[piece.kind].append(name)
         self.names[id(piece)] = name
         self.blanks.append(
@@ -204,8 +205,9 @@ class _Booking:
     def _name(self, piece: Piece | None) -> str:
         if piece is None:
             return ""
-        cut_further = len([n for n in self.names.values() if n.startswith(f"{self.id}.")]) + 1
-        return self.names.setdefault(id(piece), f"{self.id}.{cut_further}")
+        if id(piece) not in self.names:
+            self.names[id(piece)] = next(self.further)
+        return self.names[id(piece)]
 
     def _cuts(self) -> Iterator[Cut]:
         for n, cut in enumerate(self.sawyer.cuts, 1):

@@ -37,16 +37,15 @@ def by_board(
         if any(pattern.segments for pieces in pack for pattern in pieces):
             boards += pack
     assert not any(of_lots.values()), "boards of a lot are sawn that was not bought"
-    on_rack = [not problem.supplies[pieces[0].supply].bought for pieces in boards]
-    first = [_first_place(problem, pieces) for pieces in boards]
-    order = sorted(range(len(boards)), key=lambda n: (on_rack[n], first[n]))
-    return [boards[n] for n in order]
+    supplies = problem.supplies
+    # Where the first supply from each source stands: in the order of the book.
+    place = {id(supply.sources[0]): s for s, supply in reversed([*enumerate(supplies)])}
 
+    def order(pieces: tuple[Pattern, ...]) -> tuple[bool, int]:
+        supply = supplies[pieces[0].supply]
+        return not supply.bought, place[id(supply.sources[0])]
 
-def _first_place(problem: Problem, pieces: tuple[Pattern, ...]) -> int:
-    """Where the first supply from the source of these pieces stands: in the order of the book."""
-    sources = problem.supplies[pieces[0].supply].sources
-    return next(s for s, supply in enumerate(problem.supplies) if supply.sources == sources)
+    return sorted(boards, key=order)
 
 
 def _on_one_board(problem: Problem, patterns: Iterable[Pattern]) -> Iterator[tuple[Pattern, ...]]:
