@@ -9,8 +9,6 @@ from itertools import product
 
 import pytest
 
-import pytest
-
 from optimizer.job.parts import Faces, Make
 from optimizer.search.money import CENT_PARTS, money_units
 from optimizer.search.shares import fair_shares
