@@ -31,7 +31,7 @@ from optimizer.solve import More, searched, solve, solve_near, ways_of
 from stock.stock_book import StockBook
 from tests.drawn_jobs import as_part, drawn_job
 from tests.independent import least_net
-from tests.shop_floor import bare_shop, book, job, on_rack, part, sold
+from tests.shop_floor import bare_shop, book, job, on_rack, part, shop, sold
 from tests.small_jobs import DrawnPart, small_job
 
 PLAIN = {"faces": Faces.AS_BOUGHT, "make": Make.SOLID}
@@ -48,9 +48,10 @@ def bought(plan: Plan) -> int:
     return sum(line.count for line in plan.buy)
 
 
-def merit(plan: Plan, stock: StockBook) -> tuple[int, Decimal, int]:
+def merit(plan: Plan, stock: StockBook) -> tuple[int, Decimal, int, int]:
     left = sum(len(board.leftovers) for board in plan.boards)
-    return bought(plan), -rack_gain(plan.boards, worth_of_leftovers(stock)), left
+    lines = sum(len(made.blanks) - 1 for made in plan.parts)
+    return bought(plan), -rack_gain(plan.boards, worth_of_leftovers(stock)), left, lines
 
 
 def first_found(beside: Beside) -> Found:
@@ -117,6 +118,20 @@ def test_offcuts_of_no_worth_in_the_sum_are_still_spared_by_their_worth() -> Non
         stock = book(SHORT, *rack, shop=bare_shop())
         plan = solve(stock, job(part("1 x 4 x 30", **PLAIN)), Watch())
         assert [board.tag for board in plan.boards] == ["R002"]
+
+
+def test_nothing_is_glued_for_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two legs out of a 4x4, whole or of strips: by sheer size they take as much of it."""
+    stock, legs = (
+        book(sold("4 x 4 x 96", "20.00"), shop=shop()),
+        part("2 3/4 x 2 3/4 x 17", count=2),
+    )
+    chosen = solve(stock, job(legs), Watch(seconds=600))
+    monkeypatch.setattr(Beside, "best_of_ties", first_found)
+    first = solve(stock, job(legs), Watch(seconds=600))
+    assert chosen.cost.net == first.cost.net
+    assert [len(made.blanks) for made in first.parts] == [2, 2]
+    assert [len(made.blanks) for made in chosen.parts] == [1, 1]
 
 
 @pytest.mark.parametrize("seed", [3, 8, 16, 17, 23, 39])

@@ -6,7 +6,8 @@ counts is laid out and added up like any plan, and only what then stands is take
 these patterns only: that there is no better plan is not proven, and nobody says so.
 
 *Ties.* Of plans as cheap as the cheapest, that with the fewest boards to buy; of these, that after
-which the rack is worth most; of these, that with the fewest pieces to put back.
+which the rack is worth most; of these, that with the fewest pieces to put back; of these, that with
+the fewest glue lines.
 
 *What a little more money buys.* For each aim the most that the amount gives, then the least cost
 for as much; and the least cost of the first step on the way (the ε-constraint method; Haimes,
@@ -103,10 +104,12 @@ class Beside:
     # ties ---------------------------------------------------------------------------------------
 
     def best_of_ties(self) -> Found:
-        """As cheap as the best: the fewest boards bought, then the best leftovers."""
+        """As cheap as the best: the fewest boards bought, then the best leftovers, then the fewest
+        glue lines.
+        """
         columns, best = self._nearest(self.columns, TIE_COLUMNS), self.best
         fewest: list[tuple[Sums, float]] = []
-        for aim, step in ((self.boards, 1.0), (self.rack, A_PIECE)):
+        for aim, step in ((self.boards, 1.0), (self.rack, A_PIECE), (self.lines, 1.0)):
             now = at_counts(aim, best.whole)
             found = self._least(
                 columns, aim, below=now - step / 2, cost=best.net, also=fewest, nodes=TIE_NODES
@@ -119,12 +122,13 @@ class Beside:
     def _better(self, one: Found, other: Found) -> bool:
         return self._merit(one.answer) < self._merit(other.answer)
 
-    def _merit(self, answer: Answer) -> tuple[int, Decimal, int]:
+    def _merit(self, answer: Answer) -> tuple[int, Decimal, int, int]:
         """The smaller, the better of plans as cheap."""
         return (
             sum(not board.from_rack for board in answer.boards),
             -rack_gain(answer.boards, self.worth),
             sum(len(board.leftovers) for board in answer.boards),
+            sum(len(made.blanks) - 1 for made in answer.parts),
         )
 
     # what a little more money buys --------------------------------------------------------------

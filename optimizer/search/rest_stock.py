@@ -16,6 +16,7 @@ from optimizer.plan.midway import Rest, Standing
 from optimizer.plan.plan import Board, CutKind, Plan
 from optimizer.search.layout import Answer
 from stock.errors import RackfirstError
+from stock.home_boards import CAME_HOME
 from stock.lengths import Length
 from stock.pieces import Lumber, RackPiece, free_tags
 from stock.prices import Offer, Store
@@ -121,8 +122,9 @@ def _without_pulled(stock: StockBook, stands: Iterable[Standing]) -> list[RackPi
         lying = sum(piece.count for piece in stock.rack if piece.tag == tag)
         if tag and lying < count:
             raise RackfirstError(
-                f"{tag} is in the plan and not on the rack of {stock.name}: if the plan is settled "
-                "already, take that back with settle --undo"
+                f"{tag} is in the plan and not on the rack of {stock.name}: put it there "
+                f"({CAME_HOME}); or if the plan is settled already, take that back with "
+                "settle --undo"
             )
     left = [replace(piece, count=piece.count - gone[piece.tag]) for piece in stock.rack]
     return [piece for piece in left if piece.count]
