@@ -89,8 +89,11 @@ def _cut(plan: Plan, bench: Bench, line: Told) -> None:
     near = measured(line.tape) - begin  # by the tape
     kerf = size - near if jointed else kerf  # a jointer leaves nothing
     match line.setting.split(" ", 1):
-        case ["by", _]:
+        case ["at", "the store"]:
+            assert line.what == "Yard cut"
+        case ["at", reading]:
             assert line.what.startswith("Trim")
+            assert measured(reading.removesuffix(" from its left end")) == near
         case ["on", "the jointer"]:
             assert jointed
         case ["stop", reading]:
@@ -128,7 +131,7 @@ def _put(plan: Plan, bench: Bench, text: str, side: Rectangle) -> None:
     assert [parse_length(each, plan.unit) for each in size.split(" × ")] == list(side[2:]), text
     if told != text:
         bench.kept[mark] = side
-    elif mark in ("scrap", "pith"):
+    elif mark in ("scrap", "bad stretch", "pith"):
         bench.scrap.append(side)
     else:
         assert mark not in bench.work

@@ -18,7 +18,7 @@ import pytest
 from optimizer.output.cutting_page import cutting_page
 from optimizer.output.difference import difference
 from optimizer.output.plain_text import told as told_plainly
-from optimizer.output.saw_words import cut_row
+from optimizer.output.saw_words import cut_row, yard_pieces
 from optimizer.plan.audit import AuditError, audit
 from optimizer.plan.handed_over import handed_over
 from optimizer.plan.happened import Happened
@@ -137,8 +137,20 @@ def test_a_yard_cut_is_told_at_the_store_and_not_made_at_home(tmp_path: Path) ->
     assert len(in_order) == len(others)
     page = cutting_page(work).replace("\xa0", " ").replace("&nbsp;", " ")
     assert f"have it cut there at <b>{row.tape}</b>" in page
+    assert f"its pieces are then, from there, <b>{yard_pieces(board)}</b>" in page
     minutes = len(others) * plan.practice.minutes_per_crosscut
     assert work.days[0].minutes == minutes
+
+
+def test_the_piece_that_carries_the_mark_keeps_it(tmp_path: Path) -> None:
+    """The yard's cut parts B1 at its left end, where the mark stands, from what comes after."""
+    parts = RAILS.format(2, 90)
+    books(tmp_path, Prices=LONG, Stores=STORES, Shop=CAR, rack=RACK, parts=parts)
+    (board,) = work_of(planned(tmp_path)).boards
+    yard, *others = board.cuts
+    assert [side.mark for side in yard.sides] == ["B1", "B1.1"]
+    assert yard_pieces(board) == "B1, B1.1"
+    assert {cut.piece.mark for cut in others if cut.piece.x > 0} >= {"B1.1"}
 
 
 def test_the_yards_piece_of_the_page_is_that_of_the_plan(tmp_path: Path) -> None:

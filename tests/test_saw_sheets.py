@@ -15,12 +15,12 @@ def rows(folder: Path, sheet: str) -> list[list[object]]:
 
 def test_the_order_of_work_names_each_setting_once(tmp_path: Path) -> None:
     book = table(written(thin_strips(), tmp_path), "Order of work")
-    assert book[1] == ["Done", "Set", "Board", "Cut", "Comes off", "Remains"]
+    assert book[1] == ["Done", "Set", "Piece", "Cut", "Comes off", "Remains"]
     assert [row[1] for row in book if row[1]][1:] == [
         "Trim left end at 3/8",
-        "Trim right end at 35 1/2",
+        "Trim right end at 35",
         "Trim left end at 3/8",
-        "Trim right end at 35 1/2",
+        "Trim right end at 35",
         "Fence at 2 7/8",
         "Fence at 2 1/4",
         "Fence at 1 5/8",

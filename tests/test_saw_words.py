@@ -15,7 +15,7 @@ from optimizer.work.saw_cuts import saw_cuts
 from optimizer.work.work import work_of
 from stock.lengths import Length, Unit
 from stock.shop import ReadTo
-from tests.making_plans import cuts
+from tests.making_plans import cuts, leftover
 from tests.sound_plans import boat_rack, metric_post
 from tests.thin_strips import thin_strips
 
@@ -82,8 +82,23 @@ def test_trims_say_which_end_and_what_is_left() -> None:
         "Trim left end",
         "Trim right end",
     ]
+    assert cut_row(boat_rack().plan, right).at == "95"
+    assert cut_row(boat_rack().plan, right).setting == "at 95 from its left end"
     assert cut_row(boat_rack().plan, right).comes_off == "scrap, 3/8 × 3 1/2"
     assert cut_row(boat_rack().plan, right).remains == "B2, 95 × 3 1/2"
+
+
+def test_a_bad_stretch_is_named_and_measured_from_the_end_in_hand() -> None:
+    """B1, from the rack, is bad from 16 to 22: cut at 16, and 5 7/8 and a kerf off the rest."""
+    plan = boat_rack().plan
+    lines = ("trim B1 at 16 gives b1 B1.1", "trim B1.1 at 5 3/4 gives - R005")
+    kept = leftover("R005", "22", "0", "22", "3 1/2", "0.10")
+    board = replace(plan.boards[0], cuts=cuts(*lines), leftovers=(kept,))
+    assert board.from_rack
+    _, second = saw_cuts(plan, board, piece_marks(plan))
+    row = cut_row(plan, second)
+    assert (row.what, row.at, row.tape) == ("Trim left end", "5 3/4", "21 7/8")
+    assert row.comes_off == "bad stretch, 5 3/4 × 3 1/2"
 
 
 def test_how_often_is_set() -> None:

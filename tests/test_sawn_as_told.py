@@ -3,23 +3,53 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 
+from optimizer.job.parts import Faces
 from optimizer.output.cutting_page import write_cutting_page
-from optimizer.plan.plan import Plan
+from optimizer.output.saw_words import cut_row
+from optimizer.plan.plan import CutKind, Plan
 from optimizer.plan.plan_file import plan_from_json, plan_to_json
 from optimizer.plan.tables import marks
+from optimizer.search.watch import Watch
+from optimizer.solve import solve
+from optimizer.work.saw_cuts import Setup
 from optimizer.work.work import work_of
+from stock.lengths import parse_length
 from tests.browser import needs_chromium, opened
 from tests.demo_plan import demo_plan
 from tests.read_back import table, written
 from tests.sawn_by_hand import Told, as_planned, sawn, sawn_by_plan
+from tests.shop_floor import book, job, on_rack, part, shop, sold
 from tests.sound_plans import boat_rack, metric_post
 from tests.thin_strips import thin_strips
 
+
+def knotty_and_yard_cut() -> Plan:
+    """Rails out of an offcut on both sides of its bad stretch, and out of a board that the car
+    carries only in two pieces: the one from 0 to 120 and the one from 120 1/8, both trimmed.
+    """
+    bad = ((Fraction(42), Fraction(45)),)
+    boards = (
+        on_rack("R001", "1 1/2 x 3 1/2 x 90", bad=bad),
+        sold("1 1/2 x 3 1/2 x 240", "20.00"),
+    )
+    stock = book(*boards, shop=shop(longest_carried=120))
+    (store,) = stock.stores
+    cutting = replace(stock, stores=(replace(store, fee_per_cut=Decimal("0.50")),))
+    rails = [
+        part(f"1 1/2 x 3 1/2 x {long}", f"Rail {long}", count=count, faces=Faces.AS_BOUGHT)
+        for long, count in ((40, 2), (100, 2))
+    ]
+    return solve(cutting, job(*rails), Watch())
+
+
 PLANS = {
+    "knotty and yard cut": knotty_and_yard_cut,
     "demo": demo_plan,
     "boat rack": lambda: boat_rack().plan,
     "metric": lambda: metric_post().plan,
@@ -90,6 +120,8 @@ def test_in_the_order_of_work(plan: Plan) -> None:
     """Setting after setting over all boards: each piece is there when its cut comes."""
     work = work_of(plan)
     there = set(work.marks.boards.values())
+    yards = (cut for each in work.boards for cut in each.cuts if cut.kind is CutKind.YARD)
+    there |= {side.mark for cut in yards for side in cut.sides}
     for cut in (cut for each in work.passes for cut in each.cuts):
         assert cut.piece.mark in there
         there.discard(cut.piece.mark)
@@ -100,6 +132,14 @@ def test_in_the_order_of_work(plan: Plan) -> None:
     assert there - uncut == (blanks | kept) - {
         work.marks.blanks[b.blanks[0].id] for b in plan.boards if not b.cuts and b.blanks
     }
+
+
+def test_what_is_trimmed_by_the_tape_is_measured_on_the_piece_in_hand(plan: Plan) -> None:
+    for cut in (cut for each in work_of(plan).passes for cut in each.cuts):
+        if cut.setup is Setup.TAPE:
+            at = parse_length(cut_row(plan, cut).at, plan.unit)
+            assert at < cut.piece.length
+            assert at == (cut.near.length if cut.near else 0)
 
 
 def test_a_reading_that_is_a_sixteenth_off_is_found() -> None:

@@ -167,9 +167,9 @@ def _order(work: Work) -> Iterator[str]:
         for setting in each.settings:
             yield f"  {setting_text(work.plan, each, setting)}"
             for cut in setting.cuts:
-                row, board = cut_row(work.plan, cut), work.marks.boards[cut.board]
-                trim = f"{row.what} at {row.tape}; " if setting.at is None else ""
-                yield f"    [ ] {board} cut {cut.n}: {trim}{row.comes_off}; rest {row.remains}"
+                row = cut_row(work.plan, cut)
+                trim = f"{row.what} at {row.at}; " if setting.at is None else ""
+                yield f"    [ ] {row.piece} cut {cut.n}: {trim}{row.comes_off}; rest {row.remains}"
 
 
 def _glue(work: Work) -> Iterator[str]:

@@ -37,7 +37,7 @@ def order_sheet(book: PrintedBook, name: str, work: Work) -> None:
     columns = [
         Column(title="Done", width=7, kind=Kind.TICK),
         Column(title="Set", width=31),
-        Column(title="Board", width=12),
+        Column(title="Piece", width=12),
         Column(title="Cut", width=6, kind=Kind.FIGURE),
         Column(title="Comes off", width=30),
         Column(title="Remains", width=34),
@@ -49,9 +49,8 @@ def order_sheet(book: PrintedBook, name: str, work: Work) -> None:
             told = setting_text(work.plan, each, setting)
             for cut in setting.cuts:
                 row = cut_row(work.plan, cut)
-                text = told if setting.at is not None else f"{row.what} at {row.tape}"
-                board = work.marks.boards[cut.board]
-                sheet.add(None, text, board, row.n, row.comes_off, row.remains)
+                text = told if setting.at is not None else f"{row.what} at {row.at}"
+                sheet.add(None, text, row.piece, row.n, row.comes_off, row.remains)
                 told = "" if setting.at is not None else told
     sheet.skip()
     sheet.note(f"In all {settings_told(work)}. Write the marks on both sides before you cut.")
@@ -85,8 +84,9 @@ def cuts_sheet(book: PrintedBook, name: str, work: Work) -> None:
         )
     sheet.skip()
     sheet.note(
-        "Tape readings run from the left end, of a rip from the lower edge, to the near side of "
-        "the kerf, which lies to the right of the line, of a rip above it."
+        "Tape readings run from the board's left end, of a rip from its lower edge, to the near "
+        "side of the kerf, which lies to the right of the line, of a rip above it: so the whole "
+        "board is marked before its first cut. What is set is measured on the piece in hand."
     )
 
 

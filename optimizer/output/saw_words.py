@@ -9,11 +9,10 @@ from optimizer.plan.marks import NearAlike
 from optimizer.plan.plan import CutKind, Plan
 from optimizer.work.order import Pass, Setting, Station
 from optimizer.work.saw_cuts import Fate, SawCut, SawnPiece, Setup
-from optimizer.work.work import Work
+from optimizer.work.work import SawnBoard, Work
 
 NOTHING = "–"
 _WITHOUT_SETTING = {
-    Setup.TAPE: "by the tape",
     Setup.STORE: "at the store",
     Setup.JOINTER: "on the jointer",
 }
@@ -21,13 +20,16 @@ _WITHOUT_SETTING = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutRow:
-    """A cut in words. ``tape`` is read from the board's left end, of a rip from its lower edge."""
+    """A cut in words. ``tape`` is read from the board's left end, of a rip from its lower edge;
+    ``at`` from that of the piece in hand.
+    """
 
     n: int
     what: str
     piece: str
     setting: str
     tape: str
+    at: str
     comes_off: str
     remains: str
 
@@ -41,6 +43,7 @@ def cut_row(plan: Plan, cut: SawCut) -> CutRow:
         piece=cut.piece.mark,
         setting=_set(plan, cut),
         tape=read(cut.tape, plan),
+        at=read(cut.at, plan),
         comes_off=piece_text(plan, off),
         remains=piece_text(plan, rest),
     )
@@ -68,6 +71,8 @@ def _what(cut: SawCut) -> str:
 
 
 def _set(plan: Plan, cut: SawCut) -> str:
+    if cut.setup is Setup.TAPE:
+        return f"at {read(cut.at, plan)} from its left end"
     if cut.setting is None:
         return _WITHOUT_SETTING[cut.setup]
     reading = read(cut.setting, plan)
@@ -85,7 +90,8 @@ def piece_text(plan: Plan, piece: SawnPiece | None) -> str:
     size = read_size(plan, piece.length, piece.width)
     match piece.fate:
         case Fate.SCRAP:
-            return f"{'pith' if piece.pith else 'scrap'}, {size}"
+            what = "pith" if piece.pith else "bad stretch" if piece.bad else "scrap"
+            return f"{what}, {size}"
         case Fate.LEFTOVER:
             return f"{isolated(piece.mark)}, {size}, to the rack"
         case _:
@@ -105,13 +111,21 @@ def station_rules(each: Pass) -> str:
     if each.station is Station.CROSSCUT:
         return (
             "Hold the piece that lies at the stop, never the one that falls off, and let the "
-            "blade stop before you lift it. The saw's manual rules."
+            "blade stop before you lift it. Trims are measured on the piece in hand, from its left "
+            "end to the near side of the kerf. The saw's manual rules."
         )
     return (
         "A strip of 3/4 in (19 mm) and wider runs between fence and blade, pushed through with a "
         "push block. A thinner one falls off the outer edge, and the fence moves for each. The "
         "saw's manual rules."
     )
+
+
+def yard_pieces(board: SawnBoard) -> str:
+    """What the pieces that a store saws off ``board`` go by, from its marked end: ``B1, B1.1``."""
+    sides = [side for cut in board.cuts if cut.kind is CutKind.YARD for side in cut.sides]
+    cut_on = {cut.piece for cut in board.cuts if cut.kind is CutKind.YARD}
+    return ", ".join(isolated(side.mark) for side in sides if side not in cut_on)
 
 
 def settings_told(work: Work) -> str:

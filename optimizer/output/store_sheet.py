@@ -154,7 +154,10 @@ def _notes(plan: Plan, lines: Sequence[Purchase]) -> Iterator[str]:
     yield "Write its mark on each board at the store: Parts and Leftovers name boards by it."
     for marks, at in _yard_cuts(plan, lines[0].store).items():
         where = ", ".join(measures(plan.unit, each) for each in at)
-        yield f"Have {marks} cut at {where} {plan.unit}, measured from the marked end."
+        yield (
+            f"Have {marks} cut at {where} {plan.unit}, measured from the marked end. The piece "
+            "there keeps the mark; write it on the next with .1 behind it, on a third with .2."
+        )
     dates = sorted({line.priced_on for line in lines if line.priced_on})
     if dates:
         yield f"Prices of {' and '.join(dict.fromkeys([dates[0], dates[-1]]))}: ask if they hold."

@@ -46,7 +46,7 @@ class Setup(StrEnum):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SawnPiece:
     """A piece on the saw with its mark; it lies on its board at x, y. ``pith``: it is the band
-    along the middle of a wide board.
+    along the middle of a wide board; ``bad``: it is a bad stretch of an offcut.
     """
 
     mark: str
@@ -56,6 +56,7 @@ class SawnPiece:
     length: Length
     width: Length
     pith: bool = False
+    bad: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,6 +80,11 @@ class SawCut:
     far: SawnPiece | None
     planned: int
     after: int | None
+
+    @property
+    def at(self) -> Length:
+        """Where the tape reads on the piece in hand: ``tape``, but from its own end or edge."""
+        return self.tape - (self.piece.y if self.kind.along else self.piece.x)
 
     @property
     def kerf_place(self) -> tuple[Length, Length, Length, Length]:
@@ -153,13 +159,11 @@ class _Board:
 
     def _sides(self, cut: Cut, piece: SawnPiece) -> tuple[SawnPiece | None, SawnPiece | None]:
         fates = [self._fate(name) for name in cut.gives]
-        # Where both sides are cut on, the far one keeps the mark and the near one gets its own.
-        parted = fates == [Fate.WORK, Fate.WORK]
-        self.segments += parted
-        own = f"{self.marks.boards[self.board.id]}.{self.segments}" if parted else piece.mark
         names = [
             self._mark(name, fate, mark)
-            for name, fate, mark in zip(cut.gives, fates, (own, piece.mark), strict=True)
+            for name, fate, mark in zip(
+                cut.gives, fates, self._work_marks(cut, piece, fates), strict=True
+            )
         ]
         along = cut.kind.along
         kerf = self.plan.rip_kerf if along else self.plan.crosscut_kerf
@@ -171,14 +175,27 @@ class _Board:
             for begin, size in ((Length(0), cut.at), (cut.at + kerf, whole - cut.at - kerf))
         )
         return (
-            near and self._named(near, names[0], fates[0]),
-            far and self._named(far, names[1], fates[1]),
+            near and self._named(cut, near, names[0], fates[0]),
+            far and self._named(cut, far, names[1], fates[1]),
         )
 
-    def _named(self, piece: SawnPiece, mark: str, fate: Fate) -> SawnPiece:
+    def _work_marks(self, cut: Cut, piece: SawnPiece, fates: list[Fate]) -> tuple[str, str]:
+        """What near and far side go by if they are cut on. Where both are, the far one keeps the
+        mark; of a board cut by the yard the near one, as it was marked at its left end.
+        """
+        yards = cut.kind is CutKind.YARD
+        if not yards and fates != [Fate.WORK, Fate.WORK]:
+            return piece.mark, piece.mark
+        self.segments += 1
+        own = f"{self.marks.boards[self.board.id]}.{self.segments}"
+        return (piece.mark, own) if yards else (own, piece.mark)
+
+    def _named(self, cut: Cut, piece: SawnPiece, mark: str, fate: Fate) -> SawnPiece:
         bottom, top = self.pith or (self.board.width, self.board.width)
-        pith = fate is Fate.SCRAP and bottom <= piece.y and piece.y + piece.width <= top
-        return replace(piece, mark=mark, fate=fate, pith=pith)
+        scrap = fate is Fate.SCRAP
+        pith = scrap and bottom <= piece.y and piece.y + piece.width <= top
+        bad = scrap and cut.kind is CutKind.TRIM and self.board.from_rack
+        return replace(piece, mark=mark, fate=fate, pith=pith, bad=bad)
 
     def _fate(self, name: str) -> Fate:
         if not name:
