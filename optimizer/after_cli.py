@@ -142,7 +142,7 @@ def replan(
     ] = 20.0,
 ) -> None:
     """Plan only the rest anew, when something went wrong at the saw."""
-    from optimizer.deliver import FILES, deliver_rest
+    from optimizer.deliver import deliver_rest
     from optimizer.output.difference import difference
     from optimizer.output.progress import Progress
     from optimizer.search.watch import Watch
@@ -150,9 +150,11 @@ def replan(
     book = stock_beside_plan(plan, stock)
     with faults_told(), closing(Progress()) as progress:
         watch = Watch(seconds=seconds, tell=progress)
-        old, new, folder = deliver_rest(plan_file(plan), book, job or [], out, done, spoiled, watch)
+        old, new, folder, files = deliver_rest(
+            plan_file(plan), book, job or [], out, done, spoiled, watch
+        )
     typer.echo(difference(old, new))
-    typer.echo(f"\nWritten to {folder}: {', '.join(FILES)}")
+    typer.echo(f"\nWritten to {folder}: {', '.join(files)}")
 
 
 @app.command()

@@ -114,8 +114,9 @@ def deliver_rest(
     done: str,
     spoiled: str,
     watch: Watch,
-) -> tuple[Plan, Plan, Path]:
-    """A plan and how it goes on, written to a folder of its own; both plans and that folder.
+) -> tuple[Plan, Plan, Path, tuple[str, ...]]:
+    """A plan and how it goes on, written to a folder of its own; both plans, that folder, and the
+    files in it.
 
     ``done`` and ``spoiled`` name blanks, or boards all of which is sawn. Raises as ``deliver``, and
     RackfirstError where the plan is settled, or another goes on from it already.
@@ -132,7 +133,7 @@ def deliver_rest(
     _write(new, books.job, folder, Advice())
     if folder.resolve() != plan_path.parent.resolve():
         mark_replaced(plan_path, folder / PLAN_NAME)
-    return old, new, folder
+    return old, new, folder, file_names(books.job)
 
 
 def _jobs_beside(plan: Plan, stock_path: Path) -> list[Path]:

@@ -77,7 +77,7 @@ def test_a_plan_shows_itself_in_a_notebook() -> None:
 def test_a_plan_of_nothing_is_a_page_too() -> None:
     plan = replace(buying(), boards=(), parts=())
     page = cutting_page(work_of(plan))
-    assert "Nothing is glued." in page
+    assert 'id="glue"' not in page
     assert "Nothing worth keeping is left." in page
 
 

@@ -51,6 +51,8 @@ def test_glue_days_parts_and_what_goes_back() -> None:
         "Batch 1: 15 clamps, 0.5 fl oz of glue.",
         "  [ ] C1 Post: C1a, C1b; 2 plies, each 31 × 3 × 1 1/2",
         "      glued 31 × 3 × 2 7/8, final 30 × 2 3/4 × 2 3/4",
+        "Against snipe, 1 1/2 thick: run R003, 32 3/4 × 3 1/2 first, R004, 32 3/4 × 5 1/2 last. "
+        "Measure what goes back on the rack anew.",
         "  1:12–1:42 Glue batch 1: C1, D1; clamps off at 2:42",
         "C1 Post: 30 × 2 3/4 × 2 3/4, tenons 1 + 1 included; 2 plies, glued face to face, planed",
         "  2 of 31 × 3 × 1 1/2: C1a, C1b, out of B2",

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
+from optimizer.output.cutting_page import cutting_page
+from optimizer.output.plain_text import told as shown
+from optimizer.work.work import work_of
 from tests.read_back import table, written
 from tests.sound_plans import boat_rack
 from tests.thin_strips import thin_strips
@@ -43,6 +47,26 @@ def test_glue_ups_say_all_that_is_needed_at_the_bench(tmp_path: Path) -> None:
         "31 × 3 × 2 7/8",
         "30 × 2 3/4 × 2 3/4",
     ]
+
+
+def test_what_is_remarked_of_a_part_stands_where_it_is_glued(tmp_path: Path) -> None:
+    """A wide panel goes through the planer in sections: who follows Glue alone must read it."""
+    said = "glue and plane it in sections of 2 + 1 strips, then joint and join these"
+    plan = boat_rack().plan
+    parts = tuple(replace(made, remarks=(said,) if made.glued else ()) for made in plan.parts)
+    told = [row[0] for row in table(written(replace(plan, parts=parts), tmp_path), "Glue")]
+    assert [line for line in told if said in str(line)] == [f"C1: {said}.", f"D1: {said}."]
+    work = work_of(replace(plan, parts=parts))
+    assert f"      note: {said}" in shown(work, ["glue"]).splitlines()
+    assert "Glue batch 1: C1 (see its note), D1 (see its note); clamps" in shown(work, ["days"])
+    assert cutting_page(work).count(f"<dt>Note</dt><dd><b>{said}</b></dd>") == 2
+
+
+def test_where_nothing_is_glued_there_is_no_sheet_of_glue(tmp_path: Path) -> None:
+    days = table(written(thin_strips(), tmp_path), "Days")
+    assert [row[0] for row in days[:2]] == ["Planing and days", "Nothing is glued"]
+    assert any(str(row[0]).startswith("Day 1") for row in days)
+    assert "Nothing is glued." in shown(work_of(thin_strips()), ["glue"])
 
 
 def test_below_the_glue_ups_stand_the_rules_and_the_days(tmp_path: Path) -> None:

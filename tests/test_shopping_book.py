@@ -211,7 +211,7 @@ def test_a_plan_that_neither_buys_nor_pulls_nor_leaves_anything(tmp_path):
     plan = replace(buying(), boards=(), parts=())
     book = written(plan, tmp_path)
 
-    titles = ["Rack", "Order of work", "Cuts", "Glue", "Parts", "Leftovers", "Labels"]
+    titles = ["Rack", "Order of work", "Cuts", "Days", "Parts", "Leftovers", "Labels"]
     titles += ["Consumables", "Sums"]
     assert [sheet.title for sheet in sheets(book)] == ["The bill", *titles]
     assert labelled(book, "The bill")["Cash"] == "1.15"

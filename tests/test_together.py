@@ -55,6 +55,14 @@ def test_together_they_share_a_board(tmp_path: Path) -> None:
     audit(plan, both.stock, both.job)
 
 
+def test_a_plan_made_anew_names_the_jobs_own_books_too(tmp_path: Path) -> None:
+    run("plan", *shop(tmp_path))
+    result = run("replan", tmp_path / "job+bench-plan", "--spoiled", "b1")
+    assert result.exit_code == 0, result.output
+    assert "labels.html, job parts.xlsx, bench parts.xlsx" in result.stdout
+    assert (tmp_path / "job+bench-plan-2" / "bench parts.xlsx").exists()
+
+
 def test_each_job_has_its_own_parts_and_boards(tmp_path: Path) -> None:
     job, bench = shop(tmp_path)
     run("plan", job, bench)

@@ -137,7 +137,10 @@ def step_text(step: Step, batches: Sequence[Batch]) -> str:
             return f"{span} Plane and joint for batch {step.batch}: {step.count} faces and edges"
         case Task.GLUE:
             off = "tomorrow" if step.clamps_off is None else f"at {clock(step.clamps_off)}"
-            marks = ", ".join(stack.mark for stack in batches[step.batch - 1].stacks)
+            marks = ", ".join(
+                f"{stack.mark} (see its note)" if stack.made.remarks else stack.mark
+                for stack in batches[step.batch - 1].stacks
+            )
             return f"{span} Glue batch {step.batch}: {marks}; clamps off {off}"
         case _:
             return f"{span} Last pass and final length: {counted(step.count, 'part')}"

@@ -183,10 +183,13 @@ def _glue(work: Work) -> Iterator[str]:
             made = stack.made
             yield f"  [ ] {stack.mark} {made.part}: {marks}; {members_text(plan, stack)}"
             yield f"      {planing_text(stack)}; {clamps_text(stack)}"
+            yield from (f"      note: {remark}" for remark in made.remarks)
             glued = read_size(plan, stack.length, stack.width, stack.thickness)
             final = read_size(plan, made.length, made.width, made.thickness)
             yield f"      glued {glued}, final {final}"
-    yield from (run_in_text(plan, run_in) for run_in in work.run_ins)
+    if not work.batches:
+        yield "Nothing is glued."
+    yield from (f"Against snipe, {run_in_text(plan, run_in)}" for run_in in work.run_ins)
 
 
 def _days(work: Work) -> Iterator[str]:

@@ -17,7 +17,7 @@ from optimizer.output.bench_words import (
     step_text,
 )
 from optimizer.output.labels import labels
-from optimizer.output.printed_book import Column, Kind, PrintedBook
+from optimizer.output.printed_book import Column, Kind, PrintedBook, PrintedSheet
 from optimizer.output.saw_words import (
     CutRow,
     cut_row,
@@ -29,7 +29,18 @@ from optimizer.output.saw_words import (
 from optimizer.output.words import read_size
 from optimizer.work.work import Work
 
-SHEETS = ("Order of work", "Cuts", "Glue", "Labels")
+_GLUE_COLUMNS = (
+    Column(title="Done", width=7, kind=Kind.TICK),
+    Column(title="Batch", width=8, kind=Kind.FIGURE),
+    Column(title="Stack", width=9),
+    Column(title="Part", width=18),
+    Column(title="Pieces", width=24),
+    Column(title="First", width=20),
+    Column(title="Glue", width=16),
+    Column(title="Clamps", width=18),
+    Column(title="Glued", width=18),
+    Column(title="Final", width=18),
+)
 
 
 def order_sheet(book: PrintedBook, name: str, work: Work) -> None:
@@ -98,20 +109,24 @@ def _rows(work: Work) -> Iterator[tuple[str, CutRow]]:
 
 def glue_sheet(book: PrintedBook, name: str, work: Work) -> None:
     """A sheet of glue-ups in batches, with the days and what to keep against snipe below."""
+    if work.batches:
+        sheet = book.sheet(name, title="Glue-ups", columns=_GLUE_COLUMNS, landscape=True)
+        _add_batches(sheet, work)
+    else:
+        columns = [Column(title="Nothing is glued", width=90)]
+        sheet = book.sheet(name, title="Planing and days", columns=columns)
+    for run_in in work.run_ins:
+        sheet.note(f"Against snipe, {run_in_text(work.plan, run_in)}")
+    for pair in work.near_alike:
+        sheet.note(mixed_up(work, pair), bold=True)
+    for day, steps in groupby(work.days, lambda step: step.day):
+        sheet.note(f"Day {day}", bold=True)
+        for step in steps:
+            sheet.note(step_text(step, work.batches))
+
+
+def _add_batches(sheet: PrintedSheet, work: Work) -> None:
     plan = work.plan
-    columns = [
-        Column(title="Done", width=7, kind=Kind.TICK),
-        Column(title="Batch", width=8, kind=Kind.FIGURE),
-        Column(title="Stack", width=9),
-        Column(title="Part", width=18),
-        Column(title="Pieces", width=24),
-        Column(title="First", width=20),
-        Column(title="Glue", width=16),
-        Column(title="Clamps", width=18),
-        Column(title="Glued", width=18),
-        Column(title="Final", width=18),
-    ]
-    sheet = book.sheet(name, title="Glue-ups", columns=columns, landscape=True)
     for batch in work.batches:
         for stack in batch.stacks:
             marks = ", ".join(member.mark for member in stack.members)
@@ -128,19 +143,12 @@ def glue_sheet(book: PrintedBook, name: str, work: Work) -> None:
                 read_size(plan, stack.length, stack.width, stack.thickness),
                 read_size(plan, made.length, made.width, made.thickness),
             )
+            for remark in made.remarks:
+                sheet.note(f"{stack.mark}: {remark}.", italic=True)
         if lacking(batch, plan):
             sheet.note(f"Batch {batch.number}: {lacking(batch, plan)}", italic=True)
     sheet.skip()
-    if work.batches:
-        sheet.note(clamping_told(work))
-    for run_in in work.run_ins:
-        sheet.note(f"Against snipe, {run_in_text(plan, run_in)}")
-    for pair in work.near_alike:
-        sheet.note(mixed_up(work, pair), bold=True)
-    for day, steps in groupby(work.days, lambda step: step.day):
-        sheet.note(f"Day {day}", bold=True)
-        for step in steps:
-            sheet.note(step_text(step, work.batches))
+    sheet.note(clamping_told(work))
 
 
 def labels_sheet(book: PrintedBook, name: str, work: Work) -> None:

@@ -28,7 +28,6 @@ from optimizer.work.work import Work
 from stock.book_file import whole_file
 from stock.lengths import Unit
 
-_AT_THE_SAW = ("Order of work", "Cuts", "Glue")
 _LEARNT = ("Compare", "Costs", "Wishes", "Measure first")
 
 
@@ -46,7 +45,8 @@ def write_shopping_book(work: Work, path: Path, advice: Advice | None = None) ->
 def _shopping_book(work: Work, advice: Advice) -> bytes:
     plan = work.plan
     stores = shopping_list(plan)
-    own = ["The bill", "Rack", *_AT_THE_SAW, "Parts", "Leftovers", "Labels", "Consumables", "Sums"]
+    bench = ["Order of work", "Cuts", "Glue" if work.batches else "Days"]
+    own = ["The bill", "Rack", *bench, "Parts", "Leftovers", "Labels", "Consumables", "Sums"]
     bill, rack, order, cuts, glue, parts, kept, tagged, used, sums, *names = sheet_names(
         [*own, *_LEARNT, *stores]
     )
