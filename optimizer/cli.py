@@ -155,7 +155,7 @@ def plan(
     ] = 0.0,
     near: Annotated[
         float,
-        typer.Option("--near", metavar="AMOUNT", min=0, help="List what so much more would buy."),
+        typer.Option("--near", metavar="AMOUNT", min=0, help="List what so much more net buys."),
     ] = 0.0,
     as_csv: AsCsv = False,
 ) -> None:
@@ -192,7 +192,7 @@ def show(
     ],
     what: Annotated[
         list[str] | None,
-        typer.Argument(help="pull, boards, order, cuts, glue, days, parts, back; all if none."),
+        typer.Argument(help="pull, boards, order, cuts, glue, days, parts, back, bill; or all."),
     ] = None,
     as_csv: AsCsv = False,
 ) -> None:

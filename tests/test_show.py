@@ -36,9 +36,13 @@ def test_what_a_little_more_buys_is_listed_and_each_is_a_plan_to_show(tmp_path: 
     workbook(tmp_path / "stock.xlsx", Prices=prices, Shop=no_worth)
     planned = run("plan", job, "--near", 1, "--seconds", 300)
     assert planned.exit_code == 0, planned.output
-    assert "Near: for up to 1.00 more\n   1  0.50 more: 1 board fewer to buy" in planned.stdout
-    shown = run("show", tmp_path / "job-plan" / "near" / "1.json", "pull").stdout
+    assert (
+        "Near: for up to 1.00 more in net\n   1  0.50 more in net, cash 9.00: 1 board fewer"
+        in planned.stdout
+    )
+    shown = run("show", tmp_path / "job-plan" / "near" / "1.json", "pull", "bill").stdout
     assert "B1  1 ×  2x4  144 × 3 1/2" in shown
+    assert "Cash       9.00  =  boards 9.00" in shown
     mine = tmp_path / "job-plan" / "near" / "mine.json"
     mine.write_text("{}")
     assert "Near" not in run("plan", job).stdout

@@ -7,6 +7,7 @@ import pytest
 from sample_plan import buying, named, purchase, sample_plan
 
 from optimizer.output.summary import summary
+from optimizer.plan.beside import Consumable, Load
 from optimizer.plan.plan import Status
 
 PAGE = """\
@@ -79,6 +80,40 @@ def test_a_list_that_just_fits_is_whole():
     room = 24 - len(summary(long_plan(1)).splitlines())
 
     assert summary(long_plan(1 + room)).count("1.00 each") == 1 + room
+
+
+def test_sums_and_sentences_are_wrapped_and_never_cut():
+    plan = sample_plan()
+    cost = replace(plan.cost, trips=Decimal("106.00"), yard_cuts=Decimal("102.40"))
+    load = Load(weight=487, limit=20, unknown=3)
+    page = summary(replace(plan, cost=cost, load=load)).splitlines()
+    assert page[-4:-1] == [
+        "Cash     325.18  =  boards 107.90 + tax 7.73 + glue 1.15 + trips 106.00",
+        "                    + cuts at the store 102.40",
+        "Net      323.88  =  cash 325.18 + rack used 3.10 − leftovers 4.40",
+    ]
+    said = " ".join(line.strip() for line in page)
+    assert "the car may carry 20: 25 trips, or have them delivered" in said
+    assert max(map(len, page)) <= 80
+
+
+def test_finish_and_hardware_stand_beside_the_cash():
+    plan = sample_plan()
+    hinges = Consumable(item="Hinges", amount="2", sum=Decimal("39.74"))
+    page = summary(replace(plan, consumables=(*plan.consumables, hinges)))
+    paid = plan.cost.cash + plan.beside + hinges.sum
+    beside = plan.beside + hinges.sum
+    assert f"\nPaid {paid:>10}  =  cash 116.78 + finish and hardware {beside}\n" in page
+
+
+def test_a_load_of_woods_that_are_in_no_table_is_not_passed_over():
+    page = summary(replace(sample_plan(), load=Load(limit=60, unknown=10))).splitlines()
+    said = " ".join(line.strip() for line in page)
+    assert (
+        "Load: not known, for the woods of 10 boards are in no table; the car may carry 60 lb"
+        in said
+    )
+    assert "Load" not in summary(replace(sample_plan(), load=Load(unknown=10)))
 
 
 def test_nothing_to_buy_is_said():

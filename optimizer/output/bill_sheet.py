@@ -98,7 +98,7 @@ def _explanation(plan: Plan) -> list[str]:
     if plan.status is Status.OUT_OF_TIME:
         said.append("The search was stopped before its end: by --seconds or Ctrl-C.")
     if weight := load(plan):
-        said.append(f"The load weighs {weight}.")
+        said.append(f"Load: {weight}.")
     if not plan.buy:
         said.append("There is nothing to buy: the rack has it all.")
     return said

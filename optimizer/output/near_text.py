@@ -15,11 +15,11 @@ from stock.errors import WIDTH
 def near_text(gains: Sequence[Gain], most: Decimal, folder: str) -> str:
     """Each gain on a line of its own, the cheapest first; ``folder`` is where their plans lie."""
     if not gains:
-        return f"Near: for up to {money(most)} more, nothing better was found."
+        return f"Near: for up to {money(most)} more in net, nothing better was found."
     lines = [line for n, gain in enumerate(gains, 1) for line in _line(n, gain)]
     ends = "Found among the patterns looked at; there may be better. "
     ends += f"Each is a plan of its own: {folder}/1.json and so on."
-    return "\n".join([f"Near: for up to {money(most)} more", *lines, *wrap(ends, WIDTH)])
+    return "\n".join([f"Near: for up to {money(most)} more in net", *lines, *wrap(ends, WIDTH)])
 
 
 def _line(number: int, gain: Gain) -> list[str]:
@@ -28,8 +28,9 @@ def _line(number: int, gain: Gain) -> list[str]:
 
 
 def gain_said(gain: Gain) -> str:
-    """``0.38 more: 1 board fewer to buy; but 2 cuts more``."""
-    cost = f"{money(gain.more)} more" if gain.more >= 0 else f"{money(-gain.more)} less"
+    """``0.38 more in net, cash 12.40: 1 board fewer to buy; but 2 cuts more``."""
+    apart = f"{money(gain.more)} more" if gain.more >= 0 else f"{money(-gain.more)} less"
+    cost = f"{apart} in net, cash {money(gain.plan.cost.cash)}"
     better, worse = list(_told(gain, 1)), list(_told(gain, -1))
     but = f"; but {', '.join(worse)}" if worse else ""
     return f"{cost}: {', '.join(better)}{but}"

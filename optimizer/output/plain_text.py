@@ -22,6 +22,7 @@ from optimizer.output.saw_words import (
     settings_told,
     station_rules,
 )
+from optimizer.output.summary import bill
 from optimizer.output.words import (
     board_name,
     finished_size,
@@ -219,6 +220,10 @@ def _back(work: Work) -> Iterator[str]:
     )
 
 
+def _bill(work: Work) -> Iterator[str]:
+    yield from bill(work.plan)
+
+
 LISTS: dict[str, tuple[str, Callable[[Work], Iterator[str]]]] = {
     "pull": ("Pull from the rack and buy", _pull),
     "boards": ("Boards", _boards),
@@ -228,6 +233,7 @@ LISTS: dict[str, tuple[str, Callable[[Work], Iterator[str]]]] = {
     "days": ("Days", _days),
     "parts": ("Parts", _parts),
     "back": ("Back on the rack", _back),
+    "bill": ("The bill", _bill),
 }
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
+from textwrap import wrap
 
 from optimizer.output.words import (
     board_name,
@@ -23,17 +24,41 @@ from stock.lengths import Unit
 
 _LINES = 24
 _BOOK = "shopping.xlsx"
+_TAG = 12  # letters of one
+_TOGETHER = "\u00a0"  # no line breaks at this blank
 
 
 def summary(plan: Plan) -> str:
     """What to buy, pull, glue and put back, the bill, and how sure it is.
 
-    Lists that do not fit the page are cut, and say where the rest stands.
+    Lists that do not fit the page are cut, and say where the rest stands; sentences and sums are
+    told whole.
     """
-    above = [f"{plan.job}: {counted(len(plan.parts), 'part')} to make", ""]
-    below = ["", *_at_the_bench(plan), "", *_bill(plan)]
+    above = [_fitted(f"{plan.job}: {counted(len(plan.parts), 'part')} to make", WIDTH), ""]
+    bench = [line for sentence in _at_the_bench(plan) for line in _wrapped(sentence, 4)]
+    below = ["", *bench, "", *bill(plan)]
     buying = _buying(plan, room=_LINES - len(above) - len(below))
-    return "\n".join(_fitted(line, WIDTH) for line in [*above, *buying, *below])
+    return "\n".join([*above, *(_fitted(line, WIDTH) for line in buying), *below])
+
+
+def bill(plan: Plan) -> list[str]:
+    """Sums that add up on the page, and how far the net can be from the least possible."""
+    cost = plan.cost
+    paid = {
+        "boards": cost.boards,
+        "tax": cost.tax,
+        "glue": cost.glue,
+        "trips": cost.trips,
+        "cuts at the store": cost.yard_cuts,
+    }
+    counted = {"time": cost.time, "rack used": cost.rack_used, "leftovers": -cost.leftovers}
+    beside = {"cash": cost.cash, "finish and hardware": plan.beside}
+    return [
+        *_sum_lines("Cash", cost.cash, paid),
+        *(_sum_lines("Paid", cost.cash + plan.beside, beside) if plan.beside else []),
+        *_sum_lines("Net", cost.net, {"cash": cost.cash, **counted}),
+        *_wrapped(f"This plan: {promise(plan)}.", 4),
+    ]
 
 
 def _buying(plan: Plan, room: int) -> list[str]:
@@ -92,32 +117,20 @@ def _at_the_bench(plan: Plan) -> list[str]:
     return said
 
 
-def _bill(plan: Plan) -> list[str]:
-    """Two sums that add up on the page, and how far the second can be from the least possible."""
-    cost = plan.cost
-    paid = {
-        "boards": cost.boards,
-        "tax": cost.tax,
-        "glue": cost.glue,
-        "trips": cost.trips,
-        "cuts at the store": cost.yard_cuts,
-    }
-    counted = {"time": cost.time, "rack used": cost.rack_used, "leftovers": -cost.leftovers}
-    return [
-        _sum_line("Cash", cost.cash, paid),
-        _sum_line("Net", cost.net, {"cash": cost.cash, **counted}),
-        f"This plan: {promise(plan)}.",
-    ]
-
-
-def _sum_line(name: str, total: Decimal, terms: dict[str, Decimal]) -> str:
+def _sum_lines(name: str, total: Decimal, terms: dict[str, Decimal]) -> list[str]:
     told = [
-        f"{'−' if amount < 0 else '+'} {term} {money(abs(amount))}"
+        f"{'−' if amount < 0 else '+'} {term} {money(abs(amount))}".replace(" ", _TOGETHER)
         for term, amount in terms.items()
         if amount
     ]
-    because = f"  =  {' '.join(told).removeprefix('+ ')}" if told else ""
-    return f"{name:<5}{money(total):>10}{because}"
+    because = f"  =  {' '.join(told).removeprefix(f'+{_TOGETHER}')}" if told else ""
+    lines = _wrapped(f"{name:<5}{money(total):>10}{because}", 20)
+    return [line.replace(_TOGETHER, " ") for line in lines]
+
+
+def _wrapped(text: str, indent: int) -> list[str]:
+    """``text`` in as many lines as it takes, all but the first set in."""
+    return wrap(shown(text), WIDTH, subsequent_indent=" " * indent, break_on_hyphens=False)
 
 
 def _named(tags: Iterable[str]) -> str:
@@ -125,7 +138,7 @@ def _named(tags: Iterable[str]) -> str:
     tags = list(tags)
     if not tags:
         return ""
-    few = ", ".join(tags[:5]) + (", …" if len(tags) > 5 else "")
+    few = ", ".join(_fitted(tag, _TAG) for tag in tags[:5]) + (", …" if len(tags) > 5 else "")
     return f" ({few})"
 
 

@@ -217,7 +217,9 @@ def load(plan: Plan) -> str:
     """What the boards to bring home weigh, and whether the car may carry that; or nothing."""
     carried, unit = plan.load, "lb" if plan.unit is Unit.IN else "kg"
     if not carried.weight:
-        return ""
+        unknown = f"not known, for the woods of {counted(carried.unknown, 'board')} are in no table"
+        told = f"{unknown}; the car may carry {carried.limit} {unit}"
+        return told if carried.unknown and carried.limit else ""
     told = f"some {carried.weight} {unit}"
     if carried.unknown:
         told += f", and {carried.unknown} of a wood whose weight is not known"
