@@ -63,7 +63,10 @@ def test_treated_parts_get_none() -> None:
 
 
 def test_litres_in_a_metric_book() -> None:
-    assert listed(in_unit(CASE.plan, Unit.MM))["Glue"].amount == "0.02 l"
+    glue = listed(in_unit(CASE.plan, Unit.MM))["Glue"]
+    assert glue.amount == "0.02 l"
+    # 0.96875 square feet are 0.09; 250 of them a gallon are 6.136 a litre.
+    assert glue.how == "0.09 square metres of glue line at 6.1 a litre"
 
 
 def test_hardware_costs_its_count() -> None:

@@ -1,5 +1,6 @@
 """The shopping workbook: live sums that agree with the plan, text that stays text, clear errors."""
 
+import re
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -10,10 +11,13 @@ from openpyxl import load_workbook
 from read_back import cells, labelled, sheets, table, written
 from sample_plan import TWELVES, buying, in_unit, named, purchase, sample_plan
 
+from optimizer.output.cutting_page import cutting_page
 from optimizer.plan.plan import StoreTax
+from optimizer.work.work import work_of
 from stock.errors import RackfirstError
 from stock.lengths import Unit
 from stock.prices import to_cent
+from tests.sound_plans import metric_post
 
 BILL = {
     "Old Lock Yard": "14.20",
@@ -205,6 +209,27 @@ def test_lengths_of_a_metric_book_are_in_millimetres(tmp_path):
     (row,) = (row for row in table(written(plan, tmp_path), metric.store) if "spruce" in row)
 
     assert row[2:4] == ["38.1 × 285.8", "3600"]
+
+
+def test_wood_is_measured_in_litres_and_paid_by_the_cubic_metre_in_a_metric_book(tmp_path):
+    """45 × 95 × 4000 mm are 17.1 litres: 11.80 of them is 690.06 the cubic metre."""
+    measures = [Fraction(each * 5, 127) for each in (45, 95, 4000)]
+    sizes = dict(zip(("thickness", "width", "length"), measures, strict=True))
+    line = replace(TWELVES, offer="45x95 x 4000", size="", each=Decimal("11.80"), count=2, **sizes)
+    book = written(in_unit(buying(line), Unit.MM), tmp_path)
+    header, row, total = table(book, line.store)[1:4]
+    assert header[6:8] == ["Litres", "Per m³"]
+    assert row[6:8] == [34.2, 690.06]
+    assert total[6:8] == [34.2, 690.06]
+
+
+@pytest.mark.parametrize("plan", [in_unit(sample_plan(), Unit.MM), metric_post().plan])
+def test_a_metric_book_speaks_of_no_inches(tmp_path, plan):
+    told = [str(cell.value) for cell in cells(written(plan, tmp_path)) if cell.value]
+    page = cutting_page(work_of(plan)).split("</style>")[1].split("<script>")[0]
+    told += re.split("<[^>]*>", page)
+    inches = re.compile(r"\d in\b|\binch|\bfeet\b|\bfoot\b|gallon|50\.8 mm")
+    assert [text for text in told if inches.search(text)] == []
 
 
 def test_a_plan_that_neither_buys_nor_pulls_nor_leaves_anything(tmp_path):

@@ -15,11 +15,13 @@ from office import needs_office, recalculated
 from read_back import labelled, table, written
 from sample_plan import sample_plan
 
+from optimizer.output.sums_sheets import sums_made
 from optimizer.plan.beside import Consumable
 from optimizer.plan.plan import Plan
 from optimizer.plan.plan_file import plan_to_json
 from optimizer.search.watch import Watch
 from optimizer.solve import solve
+from optimizer.work.work import work_of
 from tests.drawn_jobs import drawn_job
 from tests.shop_floor import job, sold
 from tests.sound_plans import boat_rack
@@ -102,6 +104,17 @@ def expected(plan: dict[str, Any]) -> dict[str, dict[str, str]]:
     return found
 
 
+def test_the_time_that_is_paid_is_told_and_what_days_count_beside_it() -> None:
+    """35.33 at 20.00 an hour are 106 minutes. Days add four edges to joint and six ends to crosscut
+    at 2 minutes.
+    """
+    plan = boat_rack().plan
+    ((how, amount),) = [(how, paid) for which, how, paid in sums_made(plan) if "Time" in which]
+    assert how.startswith("106 minutes for cuts, planed faces and glue lines")
+    assert amount == Decimal("35.33")
+    assert sum(step.minutes for step in work_of(plan).days) == 106 + 4 * 2 + 6 * 2
+
+
 @needs_office
 @pytest.mark.parametrize("name", PLANS)
 def test_every_total_read_back_is_that_of_plan_json(tmp_path: Path, name: str) -> None:
@@ -169,5 +182,5 @@ def test_the_store_says_where_to_cut_and_of_which_day_its_prices_are(tmp_path: P
     told = [str(row[0]) for row in table(written(replace(plan, buy=dated), tmp_path), "Weir Yard")]
     cuts = [line for line in told if line.startswith("Have B")]
     assert cuts
-    assert all(line.endswith(" in, measured from the marked end.") for line in cuts)
+    assert all(" in, measured from the marked end." in line for line in cuts)
     assert "Prices of 2026-03-28: ask if they hold." in told

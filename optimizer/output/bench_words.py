@@ -19,7 +19,13 @@ from optimizer.work.gluing import (
 )
 from optimizer.work.saw_cuts import Fate
 from optimizer.work.work import RunIn, Work
-from stock.lengths import Length, Unit
+from stock.lengths import MILLIMETRE, Length, Unit
+
+TIME_TOLD = (
+    "Time in the shop counts what one plan takes and another does not. Days count beside it the "
+    "edges jointed before the glue, the final crosscuts of planed parts, and what makes an offcut "
+    "sound and straight."
+)
 
 
 def glue_text(plan: Plan, area: Length) -> str:
@@ -83,13 +89,14 @@ def planing_text(stack: Stack) -> str:
 def clamping_told(work: Work) -> str:
     """What holds for every glue-up of the shop."""
     plan, practice = work.plan, work.plan.practice
+    first = FIRST_CLAMP if plan.unit is Unit.IN else 50 * MILLIMETRE  # as makers' guides say it
     return (
         "Draw a triangle across the pieces of a stack, and on each an arrow the way it planes "
         "smoothly; all arrows point one way. "
         f"Plane {_with_unit(practice.skim_per_face, plan)} off each face on the day it is glued. "
         f"Close the clamps within {practice.open_time} minutes of spreading, leave them "
         f"{practice.clamp_time} minutes, and stress nothing for 24 hours. First clamp within "
-        f"{_with_unit(FIRST_CLAMP, plan)} of the end, no gap wider than "
+        f"{_with_unit(first, plan)} of the end, no gap wider than "
         f"{_with_unit(practice.clamp_spacing, plan)}. The glue's label rules."
     )
 

@@ -164,7 +164,7 @@ def _order(work: Work) -> Iterator[str]:
     yield f"In all {settings_told(work)}."
     for number, each in enumerate(work.passes, 1):
         yield f"{number}. At the {each.station}"
-        yield f"  {station_rules(each)}"
+        yield f"  {station_rules(work.plan, each)}"
         for setting in each.settings:
             yield f"  {setting_text(work.plan, each, setting)}"
             for cut in setting.cuts:

@@ -55,7 +55,7 @@ def order_sheet(book: PrintedBook, name: str, work: Work) -> None:
     ]
     sheet = book.sheet(name, title="Order of work", columns=columns, landscape=True)
     for number, each in enumerate(work.passes, 1):
-        sheet.note(f"{number}. At the {each.station}. {station_rules(each)}", bold=True)
+        sheet.note(f"{number}. At the {each.station}. {station_rules(work.plan, each)}", bold=True)
         for setting in each.settings:
             told = setting_text(work.plan, each, setting)
             for cut in setting.cuts:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from optimizer.output.words import counted, isolated, read, read_size
+from optimizer.output.words import counted, isolated, read, read_size, thin_strip
 from optimizer.plan.marks import NearAlike
 from optimizer.plan.plan import CutKind, Plan
 from optimizer.work.order import Pass, Setting, Station
@@ -106,7 +106,7 @@ def setting_text(plan: Plan, each: Pass, setting: Setting) -> str:
     return f"{tool} at {read(setting.at, plan)}"
 
 
-def station_rules(each: Pass) -> str:
+def station_rules(plan: Plan, each: Pass) -> str:
     """How one works at this saw. Common practice, no source; the machine's manual rules."""
     if each.station is Station.CROSSCUT:
         return (
@@ -115,9 +115,9 @@ def station_rules(each: Pass) -> str:
             "end to the near side of the kerf. The saw's manual rules."
         )
     return (
-        "A strip of 3/4 in (19 mm) and wider runs between fence and blade, pushed through with a "
-        "push block. A thinner one falls off the outer edge, and the fence moves for each. The "
-        "saw's manual rules."
+        f"A strip of {thin_strip(plan)} and wider runs between fence and blade, pushed through "
+        "with a push block. A thinner one falls off the outer edge, and the fence moves for each. "
+        "The saw's manual rules."
     )
 
 

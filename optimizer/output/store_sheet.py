@@ -26,14 +26,17 @@ from optimizer.output.words import (
     treated_mark,
 )
 from optimizer.plan.comparison import PlanB
-from optimizer.plan.figures import feet_of
+from optimizer.plan.figures import feet_of, volume
 from optimizer.plan.handed_over import yard_marks
 from optimizer.plan.plan import Plan, Purchase, StoreTax
 from optimizer.plan.tables import bought_as
-from stock.lengths import Length
+from stock.lengths import MILLIMETRE, Length, Unit
 from stock.prices import to_cent
 
 _NOTHING = Decimal("0.00")
+_VOLUMES = {Unit.IN: ("Board feet", "Per board foot"), Unit.MM: ("Litres", "Per m³")}
+_LITRE = (100 * MILLIMETRE) ** 3
+_LITRES = 1000  # of a cubic metre
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,8 +67,7 @@ def store_sheet(
         Column(title=f"Length, {plan.unit}", width=11, kind=Kind.FIGURE),
         Column(title="Wood", width=16),
         Column(title="Treated", width=9),
-        Column(title="Board feet", width=9, kind=Kind.MONEY),
-        Column(title="Per board foot", width=9, kind=Kind.MONEY),
+        *(Column(title=title, width=9, kind=Kind.MONEY) for title in _VOLUMES[plan.unit]),
         Column(title="Count", width=8, kind=Kind.FIGURE),
         Column(title="Each", width=10, kind=Kind.MONEY),
         Column(title="Sum", width=11, kind=Kind.MONEY),
@@ -77,7 +79,7 @@ def store_sheet(
         _add_line(sheet, plan, line)
         if plan_b := instead.get((line.store, line.offer)):
             sheet.note(plan_b_said(plan_b), italic=True)
-    totals = _totals(sheet, first, lines, tax)
+    totals = _totals(sheet, first, lines, tax, plan.unit)
     sheet.skip()
     for sentence in _notes(plan, lines):
         sheet.note(sentence)
@@ -93,8 +95,8 @@ def store_sheet(
 
 
 def _add_line(sheet: PrintedSheet, plan: Plan, line: Purchase) -> None:
-    row, feet = sheet.next_row, feet_of(line)
-    all_feet = to_cent(line.count * feet)
+    row, each = sheet.next_row, _volume(line, plan.unit)
+    all_of_it = to_cent(line.count * each)
     sheet.add(
         None,
         marked(bought_as(line, plan)),
@@ -102,18 +104,25 @@ def _add_line(sheet: PrintedSheet, plan: Plan, line: Purchase) -> None:
         sold_length(line, plan.unit),
         line.wood,
         treated_mark(line.treated),
-        Live(f"=ROUND(I{row}*{feet.numerator}/{feet.denominator},2)", all_feet),
-        _per_foot(row, line.sum, all_feet),
+        Live(f"=ROUND(I{row}*{each.numerator}/{each.denominator},2)", all_of_it),
+        _per_volume(row, line.sum, all_of_it, plan.unit),
         line.count,
         line.each,
         Live(f"=ROUND(I{row}*J{row},2)", line.sum),
     )
 
 
-def _per_foot(row: int, price: Decimal, feet: Decimal) -> Live:
-    """The price of a board foot in a row: its sum over its board feet."""
-    each = to_cent(Fraction(price) / Fraction(feet)) if feet else _NOTHING
-    return Live(f"=IF(G{row}=0,0,ROUND(K{row}/G{row},2))", each)
+def _volume(line: Purchase, unit: Unit) -> Fraction:
+    """Board feet of one board of a line; in a metric book litres, as it measures."""
+    return feet_of(line) if unit is Unit.IN else volume(line) / _LITRE
+
+
+def _per_volume(row: int, price: Decimal, whole: Decimal, unit: Unit) -> Live:
+    """The price of a board foot in a row, in a metric book of a cubic metre."""
+    times = 1 if unit is Unit.IN else _LITRES
+    each = to_cent(times * Fraction(price) / Fraction(whole)) if whole else _NOTHING
+    ratio = f"K{row}/G{row}" if times == 1 else f"{times}*K{row}/G{row}"
+    return Live(f"=IF(G{row}=0,0,ROUND({ratio},2))", each)
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,11 +132,11 @@ class _Total:
 
 
 def _totals(
-    sheet: PrintedSheet, first: int, lines: Sequence[Purchase], tax: StoreTax
+    sheet: PrintedSheet, first: int, lines: Sequence[Purchase], tax: StoreTax, unit: Unit
 ) -> tuple[_Total, _Total, _Total, _Total]:
     """Boards, tax, cuts, and what is to pay. Rounded: a program's own sums may be off by a hair."""
     price = sum((line.sum for line in lines), _NOTHING)
-    feet = sum((to_cent(line.count * feet_of(line)) for line in lines), _NOTHING)
+    whole = sum((to_cent(line.count * _volume(line, unit)) for line in lines), _NOTHING)
     last = sheet.next_row - 1
 
     def column(letter: str, value: Decimal | int) -> Live:
@@ -135,8 +144,8 @@ def _totals(
 
     boards = sheet.next_row
     count = column("I", sum(line.count for line in lines))
-    all_feet, each = column("G", feet), _per_foot(boards, price, feet)
-    sheet.total("Boards", all_feet, each, count, None, column("K", price))
+    all_of_it, each = column("G", whole), _per_volume(boards, price, whole, unit)
+    sheet.total("Boards", all_of_it, each, count, None, column("K", price))
     taxed = Live(f"=ROUND(K{boards}*J{boards + 1}/100,2)", tax.tax)
     sheet.total("Tax, %", Percent(tax.percent), taxed)
     cuts = sheet.total("Cuts", tax.cuts)

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
+from optimizer.output.bench_words import TIME_TOLD
 from optimizer.output.printed_book import Column, Kind, Live, PrintedBook, reference
-from optimizer.output.words import money
+from optimizer.output.words import counted, money
+from optimizer.plan.figures import minutes
 from optimizer.plan.plan import Plan
 from optimizer.plan.tables import leftovers, rack_list, shopping_list
+from stock.lengths import Unit
 
 _NOTHING = Decimal("0.00")
 
@@ -46,13 +49,17 @@ def sums_sheet(book: PrintedBook, name: str, plan: Plan) -> None:
     for which, how, amount in sums_made(plan):
         sheet.add(which, how, amount)
     sheet.skip()
+    # A metric tape shows them down to whole millimetres (stock/worth.py).
+    whole, most = ("48 in", "24 in") if plan.unit is Unit.IN else ("1219 mm", "609 mm")
     for sentence in (
         "Each price is rounded half-up to the cent, tax once for each store, glue and time once "
         "for the job, each worth by itself. Trips and cuts at a store take no tax.",
-        "A worth is a share of the lowest price per volume of such wood, in full from 48 in, 3/4 "
-        "of it from 24 in, 1/2 below; the share is the setting offcut value.",
+        "A worth is a share of the lowest price per volume of such wood, in full from "
+        f"{whole}, 3/4 of it from {most}, 1/2 below; the share is the setting offcut value.",
+        TIME_TOLD if plan.cost.time else "",
     ):
-        sheet.note(sentence)
+        if sentence:
+            sheet.note(sentence)
 
 
 def sums_made(plan: Plan) -> Iterator[tuple[str, str, Decimal]]:
@@ -73,11 +80,9 @@ def sums_made(plan: Plan) -> Iterator[tuple[str, str, Decimal]]:
     yield "Glue", glue, cost.glue
     yield "Cash", "all of the above", cost.cash
     if cost.time:
-        yield (
-            "Time in the shop",
-            "cuts, planed faces and glue lines, at the pay of an hour",
-            cost.time,
-        )
+        worked = counted(round(minutes(plan, plan.practice)), "minute")
+        how = f"{worked} for cuts, planed faces and glue lines, at the pay of an hour"
+        yield "Time in the shop", how, cost.time
     pulled = " + ".join(f"{piece.count} × {money(piece.worth)}" for piece in rack_list(plan))
     yield "Rack pieces used", pulled or "none", cost.rack_used
     kept = " + ".join(money(piece.worth) for piece in leftovers(plan))

@@ -155,7 +155,7 @@ def cautions(plan: Plan) -> dict[str, str]:
         told["ripping"] = "Use guard, riving knife and push stick, as the saw's manual says."
         if narrowest < THIN_STRIP:
             told["ripping"] += (
-                " Strips of 3/4 in (19 mm) and wider go against one fence setting with a push "
+                f" Strips of {thin_strip(plan)} and wider go against one fence setting with a push "
                 "block; thinner ones come off the outer edge, the fence moved for each."
             )
         if any(_ripped_beside_pith(plan, board) for board in plan.boards):
@@ -188,6 +188,11 @@ def cautions(plan: Plan) -> dict[str, str]:
     if "ripping" in told or "planing" in told:
         told["dust"] = "Collect it and wear a mask: fine wood dust harms (NIOSH: 1 mg/m³)."
     return told
+
+
+def thin_strip(plan: Plan) -> str:
+    """From which width on a strip runs between fence and blade."""
+    return "3/4 in (19 mm)" if plan.unit is Unit.IN else "19 mm"
 
 
 def _ripped_widths(plan: Plan) -> Iterator[Length]:

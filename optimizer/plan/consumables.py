@@ -20,6 +20,7 @@ from stock.shop import Shop
 SQUARE_INCHES = 144  # of a square foot
 FLUID_OUNCES = 128  # of a gallon, and so many litres:
 LITRES = Fraction("3.785411784")  # NIST SP 811: the US gallon is 231 cubic inches
+SQUARE_METRES = Fraction("0.09290304")  # of a square foot, by the same
 
 
 def consumables(plan: Plan, shop: Shop, hardware: tuple[Hardware, ...]) -> Iterator[Consumable]:
@@ -32,7 +33,7 @@ def consumables(plan: Plan, shop: Shop, hardware: tuple[Hardware, ...]) -> Itera
             amount=_liquid(gallons, plan.unit),
             sum=plan.cost.glue,
             in_cash=True,
-            how=f"{_tenths(area)} square feet of glue line at {_plain(shop.glue_spread)} a gallon"
+            how=f"{_area(area, plan.unit)} of glue line at {_spread(shop.glue_spread, plan.unit)}"
             + waste,
         )
     if shop.finish_coats and (area := finished_area(plan)):
@@ -42,8 +43,8 @@ def consumables(plan: Plan, shop: Shop, hardware: tuple[Hardware, ...]) -> Itera
             item="Finish",
             amount=_liquid(gallons, plan.unit),
             sum=to_cent(gallons * Fraction(shop.finish_price)),
-            how=f"{_tenths(area)} square feet of parts, {coats}, "
-            f"{_plain(shop.finish_spread)} a gallon",
+            how=f"{_area(area, plan.unit)} of parts, {coats}, "
+            f"{_spread(shop.finish_spread, plan.unit)}",
         )
     for line in hardware:
         yield Consumable(
@@ -97,6 +98,24 @@ def _liquid(gallons: Fraction, unit: Unit) -> str:
 
 def _up(amount: Fraction, parts: int) -> Decimal:
     return Decimal(-int(-amount * parts // 1)) / parts
+
+
+def _area(feet: Fraction, unit: Unit) -> str:
+    """``3.4 square feet``, or ``0.32 square metres`` in a metric book."""
+    if unit is Unit.MM:
+        return f"{_nearest(feet * SQUARE_METRES, 100)} square metres"
+    return f"{_tenths(feet)} square feet"
+
+
+def _spread(feet: Decimal, unit: Unit) -> str:
+    """What a gallon covers: ``250 a gallon``, or ``6.1 a litre`` in a metric book."""
+    if unit is Unit.MM:
+        return f"{_nearest(Fraction(feet) * SQUARE_METRES / LITRES, 10)} a litre"
+    return f"{_plain(feet)} a gallon"
+
+
+def _nearest(amount: Fraction, parts: int) -> Decimal:
+    return Decimal(round(amount * parts)) / parts
 
 
 def _tenths(amount: Fraction) -> str:

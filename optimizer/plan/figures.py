@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from optimizer.plan.plan import Board, CutKind, MadePart, Plan, Purchase
+from optimizer.plan.practice import Practice
 from stock.shop import Shop
 from stock.sizes import SizeError, board_feet, find_size
 
@@ -47,8 +48,11 @@ def glue_lines(made: MadePart) -> int:
     return len(made.blanks) - 1
 
 
-def minutes(plan: Plan, shop: Shop) -> Fraction:
-    """Time in the shop by the minutes of its settings, whether or not it is paid."""
+def minutes(plan: Plan, shop: Shop | Practice) -> Fraction:
+    """Time in the shop by the minutes of its settings, whether or not it is paid.
+
+    What any plan takes is left out: jointing glue edges, final crosscuts, making offcuts sound.
+    """
     holds = {blank.id: blank.holds for board in plan.boards for blank in board.blanks}
     total = Fraction(0)
     for board in plan.boards:

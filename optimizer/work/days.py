@@ -1,8 +1,9 @@
 """A plan of days: saw, plane and glue batch after batch, let the wood rest, mill to size.
 
-Times are those of the settings, as the bill counts them. Faces are planed on the day on which
-they are glued; a glue-up is stressed no sooner than 24 hours after it went into the clamps (makers'
-guides), and rests for the days of the setting before its last pass.
+Times are those of the settings; what any plan takes, which the bill leaves out, counts too. Faces
+are planed on the day on which they are glued; a glue-up is stressed no sooner than 24 hours after
+it went into the clamps (makers' guides), and rests for the days of the setting before its last
+pass.
 """
 
 from __future__ import annotations
