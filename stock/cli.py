@@ -58,7 +58,8 @@ def stocktake(
     with faults_told():
         if sheet and not sheet.exists():
             pieces = start_counting(book, sheet)
-            typer.echo(f"Wrote {sheet}: {pieces} pieces, by bay. Fill Found where it differs.")
+            many = "1 piece" if pieces == 1 else f"{pieces} pieces"
+            typer.echo(f"Wrote {sheet}: {many}, by bay. Fill Found where it differs.")
             typer.echo("Then the same command again.")
             return
         now = datetime.now()

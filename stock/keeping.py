@@ -134,7 +134,8 @@ def _against(rule: KeepRule, pieces: Sequence[Shelved]) -> Iterator[tuple[str, s
         if rule.shortest and each.piece.length < rule.shortest:
             yield tag, "shorter than its row on Keep"
         elif rule.months is not None and each.months is not None and each.months > rule.months:
-            yield tag, f"lies there for {int(each.months)} months"
+            months = int(each.months)
+            yield tag, f"lies there for {months} month{'' if months == 1 else 's'}"
         else:
             kept += each.piece.count
             if rule.most is not None and kept > rule.most:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from decimal import Decimal
+from fractions import Fraction
 from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree
@@ -82,6 +83,24 @@ def test_wishes_and_hinges_are_listed(tmp_path: Path) -> None:
     first = table(book, "Measure first")
     assert first[2][1:] == ["north wall", "R2", "1/8", "0", "without it the job costs 4.75 more"]
     assert first[3][5] == "without it the job cannot be made"
+
+
+def test_a_wish_is_said_to_be_given_up(tmp_path: Path) -> None:
+    said = advice_text(sample_advice(), Unit.IN)
+    assert "Post: solid, not glued; giving that up would save 3.10 to 3.60" in said
+    assert table(written(sample_plan(), tmp_path, sample_advice()), "Wishes")[1][0] == "Given up"
+
+
+def test_no_hours_saved_are_no_minus(tmp_path: Path) -> None:
+    advice = sample_advice()
+    (wish,) = advice.wishes
+    barely = replace(advice, wishes=(replace(wish, minutes=Fraction(-1)),))
+    assert table(written(sample_plan(), tmp_path, barely), "Wishes")[2][3] == "0.0"
+
+
+def test_one_question_is_told_as_one() -> None:
+    one = advice_text(replace(sample_advice(), unanswered=1), Unit.IN)
+    assert one.endswith("\n1 question was not looked at; --seconds gives more time.")
 
 
 def test_the_screen_holds_it_in_80_columns() -> None:

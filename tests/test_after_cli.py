@@ -100,6 +100,13 @@ def test_boards_that_came_home_go_on_the_rack_and_their_plan_goes_its_way(tmp_pa
     assert not {"H1", "H2"} & set(rack_in(book))
 
 
+def test_one_piece_is_told_as_one(tmp_path: Path) -> None:
+    book = books(tmp_path, rack="Size | Length | Tag\n2x4 | 31 | R001")
+    assert run("rack", book).stdout.startswith("On the rack: 1 piece, ")
+    asked = run("stocktake", book, "--sheet", tmp_path / "count.xlsx")
+    assert "1 piece, by bay" in asked.stdout
+
+
 def test_the_rack_is_told(tmp_path: Path) -> None:
     said = run("rack", books(tmp_path)).stdout
     assert said.startswith("On the rack: 4 pieces, ")

@@ -81,6 +81,12 @@ def test_a_plan_of_nothing_is_a_page_too() -> None:
     assert "Nothing worth keeping is left." in page
 
 
+def test_one_board_is_told_as_one() -> None:
+    plan = boat_rack().plan
+    page = cutting_page(work_of(replace(plan, boards=plan.boards[:1], parts=plan.parts[:1])))
+    assert "1 board · 1 part · 2 cuts · " in page
+
+
 def test_ways_compared_stand_at_its_end_with_every_sum_and_every_way_that_does_not_go() -> None:
     assert "Ways side by side" not in cutting_page(work_of(sample_plan()))
     ways = sample_advice().alternatives

@@ -140,7 +140,9 @@ def test_a_file_that_cannot_be_read_is_named(tmp_path: Path) -> None:
     with pytest.raises(PlanFileError, match=r"there is no plan .*plan\.json; name the folder"):
         read_plan(path)
     path.write_bytes(b"\xff\xfe{")
-    with pytest.raises(PlanFileError, match=r"plan\.json is no plan: it is not written in UTF-8"):
+    with pytest.raises(
+        PlanFileError, match=r"is no plan: it is not written in UTF-8; name plan\.json"
+    ):
         read_plan(path)
     path.write_text("{}")
     with pytest.raises(PlanFileError, match=r"plan\.json: format: this key is missing"):

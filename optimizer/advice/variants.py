@@ -46,7 +46,8 @@ def alternatives(
         best = found
     if best is not None:
         best = _better(best, answers)
-        answers = {BEST: best} | answers | asking.ask(dict(_other_stores(stock, job, best)))
+        others = dict(_other_stores(stock, job, best))
+        answers = {BEST: best} | answers | _not_in_vain(asking.ask(others), others)
     told = []
     for name, found in answers.items():
         if isinstance(found, Refused):
@@ -86,13 +87,26 @@ def ways_to_do_it(stock: StockBook, job: Job) -> Iterator[tuple[str, Question]]:
 
 def _other_stores(stock: StockBook, job: Job, best: Plan) -> Iterator[tuple[str, Question]]:
     """One store less than the best plan visits, and one more."""
-    visited = len({line.store for line in best.buy})
+    visited = len(_visited(best))
     if visited > 2:
         fewer = replace(stock, shop=replace(stock.shop, most_stores=visited - 1))
         yield "one store less", Question(stock=fewer, job=job)
     most = stock.shop.most_stores or len(selling(stock))
     if visited < min(most, len(selling(stock))):
         yield "one store more", Question(stock=stock, job=job, at_least=visited + 1)
+
+
+def _not_in_vain(answers: Mapping[str, Answer], asked: Mapping[str, Question]) -> dict[str, Answer]:
+    """Without plans that drive to a store and buy nothing there."""
+    return {
+        name: found
+        for name, found in answers.items()
+        if isinstance(found, Refused) or len(_visited(found)) >= asked[name].at_least
+    }
+
+
+def _visited(plan: Plan) -> set[str]:
+    return {line.store for line in plan.buy}
 
 
 def selling(stock: StockBook) -> set[str]:

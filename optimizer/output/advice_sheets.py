@@ -85,7 +85,7 @@ def costs_sheet(book: PrintedBook, name: str, advice: Advice) -> None:
 def wishes_sheet(book: PrintedBook, name: str, plan: Plan, advice: Advice) -> None:
     """What giving up each wish would save, and parts that miss a board by a hair."""
     columns = [
-        Column(title="What", width=58),
+        Column(title="Given up", width=58),
         Column(title="Saves at least", width=13, kind=Kind.MONEY),
         Column(title="At most", width=13, kind=Kind.MONEY),
         Column(title="Hours less", width=10, kind=Kind.FIGURE),

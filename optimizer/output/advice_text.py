@@ -12,9 +12,10 @@ from optimizer.output.advice_words import (
     saving_said,
     waste_percent,
     weighed,
+    wish_said,
 )
 from optimizer.output.store_sheet import plan_b_said
-from optimizer.output.words import money, shown
+from optimizer.output.words import counted, money, shown
 from optimizer.plan.comparison import Advice, Alternative
 from stock.errors import WIDTH
 from stock.lengths import Unit, format_length
@@ -29,7 +30,7 @@ def advice_text(advice: Advice, unit: Unit) -> str:
     for each in advice.break_evens:
         said += _wrapped(break_even_said(each))
     sections = {
-        "What a wish costs": [saving_said(s) for s in advice.wishes if s.at_least],
+        "What a wish costs": [wish_said(saving) for saving in advice.wishes if saving.at_least],
         "Near misses": [saving_said(saving) for saving in advice.near_misses],
         "Where a board is out": [f"{each.store}: {plan_b_said(each)}" for each in advice.plans_b],
         "Measure before you drive": [
@@ -42,10 +43,9 @@ def advice_text(advice: Advice, unit: Unit) -> str:
             said += ["", title]
             said += [line for each in lines for line in _wrapped(each)]
     if advice.unanswered:
-        said += [
-            "",
-            f"{advice.unanswered} questions were not looked at; --seconds gives more time.",
-        ]
+        were = "was" if advice.unanswered == 1 else "were"
+        asked = counted(advice.unanswered, "question")
+        said += ["", f"{asked} {were} not looked at; --seconds gives more time."]
     return "\n".join(said)
 
 

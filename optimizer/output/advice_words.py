@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
@@ -66,6 +67,11 @@ def saving_said(saving: Saving) -> str:
     return f"{saving.what} would save {money(saving.at_least)} to {money(saving.at_most)}"
 
 
+def wish_said(saving: Saving) -> str:
+    """… of a wish, which it is that is given up."""
+    return saving_said(replace(saving, what=f"{saving.what}; giving that up"))
+
+
 def hinge_said(hinge: Hinge) -> str:
     """What the job costs without the piece."""
     if hinge.more is None:
@@ -75,4 +81,4 @@ def hinge_said(hinge: Hinge) -> str:
 
 def _rounded(amount: Fraction, step: str) -> Decimal:
     exact = Decimal(amount.numerator) / Decimal(amount.denominator)
-    return exact.quantize(Decimal(step), ROUND_HALF_UP)
+    return exact.quantize(Decimal(step), ROUND_HALF_UP) + 0  # no minus before a zero

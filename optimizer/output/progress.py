@@ -6,7 +6,7 @@ import sys
 import time
 from decimal import Decimal
 
-from optimizer.output.words import money
+from optimizer.output.words import counted, money
 
 _ERASE_LINE = "\r\x1b[K"
 
@@ -30,7 +30,7 @@ class Progress:
     def asked(self, done: int, of: int) -> None:
         """Told of every answer: so many of the questions asked so far."""
         seconds = time.monotonic() - self._begun
-        line = f"{seconds:5.1f} s  {done} of {of} questions answered"
+        line = f"{seconds:5.1f} s  {done} of {counted(of, 'question')} answered"
         if self._terminal:
             sys.stderr.write(f"{_ERASE_LINE}{line}  (Ctrl-C leaves out the rest)")
         else:

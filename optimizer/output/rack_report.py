@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from optimizer.output.words import board_name, measures, money, treated_mark
+from optimizer.output.words import board_name, counted, measures, money, treated_mark
 from optimizer.plan.would_use import LastYear, never_used
 from stock.keeping import CUBIC_INCHES, Shelved
 from stock.lengths import Unit
@@ -44,7 +44,8 @@ def _sums(stock: StockBook, rack: Sequence[Shelved]) -> Iterator[str]:
     worth = sum((each.worth for each in rack), to_cent(Fraction(0)))
     space = stock.shop.rack_space
     room = f" of {space}" if space else ""
-    yield f"On the rack: {pieces} pieces, {_volume(rack, unit)}{room}, worth {money(worth)}"
+    wood = f"{_volume(rack, unit)}{room}, worth {money(worth)}"
+    yield f"On the rack: {counted(pieces, 'piece')}, {wood}"
     for section, those in sections.items():
         count = sum(each.piece.count for each in those)
         worth = sum((each.worth for each in those), to_cent(Fraction(0)))
@@ -92,7 +93,7 @@ def _told(each: Shelved, unit: Unit) -> str:
     piece = each.piece
     size = board_name(piece.size, piece.lumber.thickness, piece.width, unit)
     bay = f", bay {piece.bay}" if piece.bay else ""
-    age = "" if each.months is None else f", {int(each.months)} months"
+    age = "" if each.months is None else f", {counted(int(each.months), 'month')}"
     treated = f" {treated_mark(piece.lumber.treated)}".rstrip()
     return f"{piece.tag}  {size} × {measures(unit, piece.length)}{treated}{bay}{age}"
 

@@ -45,7 +45,8 @@ def read_plan(path: Path) -> Plan:
     except OSError as error:
         raise PlanFileError(f"{path} cannot be read: {error.strerror}") from error
     except UnicodeDecodeError as error:
-        raise PlanFileError(f"{path} is no plan: it is not written in UTF-8") from error
+        wanted = "name plan.json, or the folder that it lies in"
+        raise PlanFileError(f"{path} is no plan: it is not written in UTF-8; {wanted}") from error
     except PlanFileError as error:
         raise PlanFileError(f"{path}: {error}") from error
 
