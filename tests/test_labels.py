@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -67,6 +68,12 @@ def test_a_sheet_of_thirty_fills_a_page(tmp_path: Path) -> None:
         pdf = shown.page.pdf(prefer_css_page_size=True)
     sheets = -(-len(labels(work)) // 30)
     assert len(re.findall(rb"/Type\s*/Page\b", pdf)) == sheets
+
+
+def test_labels_of_two_jobs_are_told_apart() -> None:
+    plan = boat_rack().plan
+    page = labels_page(work_of(replace(plan, job="Seat & shelf")))
+    assert "<bdi>Rail</bdi> · <bdi>Seat &amp; shelf</bdi>" in page
 
 
 def test_text_out_of_the_books_is_escaped() -> None:

@@ -109,10 +109,14 @@ def setting_text(plan: Plan, each: Pass, setting: Setting) -> str:
 def station_rules(plan: Plan, each: Pass) -> str:
     """How one works at this saw. Common practice, no source; the machine's manual rules."""
     if each.station is Station.CROSSCUT:
+        trims = any(setting.at is None for setting in each.settings)
+        measured = (
+            " Trims are measured on the piece in hand, from its left end to the near side of the "
+            "kerf."
+        )
         return (
             "Hold the piece that lies at the stop, never the one that falls off, and let the "
-            "blade stop before you lift it. Trims are measured on the piece in hand, from its left "
-            "end to the near side of the kerf. The saw's manual rules."
+            f"blade stop before you lift it.{measured if trims else ''} The saw's manual rules."
         )
     return (
         f"A strip of {thin_strip(plan)} and wider runs between fence and blade, pushed through "
