@@ -76,7 +76,7 @@ def cuts_sheet(book: PrintedBook, name: str, work: Work) -> None:
         Column(title="How", width=19),
         Column(title="Piece", width=13),
         Column(title=f"Tape, {work.plan.unit}", width=11, kind=Kind.FIGURE),
-        Column(title="Set", width=22),
+        Column(title="Set", width=28),
         Column(title="Comes off", width=28),
         Column(title="Remains", width=32),
     ]
