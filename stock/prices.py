@@ -101,5 +101,6 @@ def old_prices(offers: Iterable[Offer], today: date, good_for: int) -> Iterator[
             oldest[offer.store] = min(offer.priced_on, oldest.get(offer.store, offer.priced_on))
             stale[offer.store] = stale.get(offer.store, 0) + 1
     for store, day in oldest.items():
+        days = "1 day" if good_for == 1 else f"{good_for} days"
         prices = "1 price is" if stale[store] == 1 else f"{stale[store]} prices are"
-        yield f"{store}: {prices} older than {good_for} days, the oldest of {day}; ask again"
+        yield f"{store}: {prices} older than {days}, the oldest of {day}; ask again"

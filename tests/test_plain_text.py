@@ -45,6 +45,12 @@ def test_the_order_of_work_goes_setting_by_setting() -> None:
     assert "    [ ] B1 cut 3: A1, 35 × 1/2; rest B1, 35 × 2 7/8" in lines
 
 
+def test_cuts_say_from_where_their_readings_run() -> None:
+    *_, last = told(work_of(boat_rack().plan), ["cuts"]).splitlines()
+    assert last.startswith("Tape readings run from the board's left end")
+    assert last.endswith("What is set is measured on the piece in hand.")
+
+
 def test_glue_days_parts_and_what_goes_back() -> None:
     text = told(work_of(boat_rack().plan), ["glue", "days", "parts", "back", "pull"])
     for line in (

@@ -93,6 +93,7 @@ def test_a_price_is_old_from_the_day_after_those_that_it_is_good_for() -> None:
     assert list(old_prices(offers, date(2026, 4, 2), 30)) == [
         "Mill: 2 prices are older than 30 days, the oldest of 2026-03-01; ask again"
     ]
+    assert "older than 1 day, the oldest" in next(old_prices(offers, date(2026, 4, 2), 1))
 
 
 def test_boards_at_no_price_are_noted_once_for_each_store() -> None:

@@ -15,6 +15,7 @@ from optimizer.output.bench_words import (
     step_text,
 )
 from optimizer.output.saw_words import (
+    TAPE_TOLD,
     cut_row,
     mixed_up,
     piece_text,
@@ -158,6 +159,7 @@ def _cuts(work: Work) -> Iterator[str]:
                 ]
             )
         yield from _table(rows)
+    yield TAPE_TOLD
 
 
 def _order(work: Work) -> Iterator[str]:

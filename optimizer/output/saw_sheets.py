@@ -19,6 +19,7 @@ from optimizer.output.bench_words import (
 from optimizer.output.labels import labels
 from optimizer.output.printed_book import Column, Kind, PrintedBook, PrintedSheet
 from optimizer.output.saw_words import (
+    TAPE_TOLD,
     CutRow,
     cut_row,
     mixed_up,
@@ -94,11 +95,7 @@ def cuts_sheet(book: PrintedBook, name: str, work: Work) -> None:
             row.remains,
         )
     sheet.skip()
-    sheet.note(
-        "Tape readings run from the board's left end, of a rip from its lower edge, to the near "
-        "side of the kerf, which lies to the right of the line, of a rip above it: so the whole "
-        "board is marked before its first cut. What is set is measured on the piece in hand."
-    )
+    sheet.note(TAPE_TOLD)
 
 
 def _rows(work: Work) -> Iterator[tuple[str, CutRow]]:
@@ -113,7 +110,7 @@ def glue_sheet(book: PrintedBook, name: str, work: Work) -> None:
         sheet = book.sheet(name, title="Glue-ups", columns=_GLUE_COLUMNS, landscape=True)
         _add_batches(sheet, work)
     else:
-        columns = [Column(title="Nothing is glued", width=90)]
+        columns = [Column(title="Nothing is glued", width=78)]
         sheet = book.sheet(name, title="Planing and days", columns=columns)
     for run_in in work.run_ins:
         sheet.note(f"Against snipe, {run_in_text(work.plan, run_in)}")

@@ -12,6 +12,11 @@ from optimizer.work.saw_cuts import Fate, SawCut, SawnPiece, Setup
 from optimizer.work.work import SawnBoard, Work
 
 NOTHING = "–"
+TAPE_TOLD = (
+    "Tape readings run from the board's left end, of a rip from its lower edge, to the near side "
+    "of the kerf, which lies to the right of the line, of a rip above it: so the whole board is "
+    "marked before its first cut, be it the store's. What is set is measured on the piece in hand."
+)
 _WITHOUT_SETTING = {
     Setup.STORE: "at the store",
     Setup.JOINTER: "on the jointer",
