@@ -116,7 +116,7 @@ def _cut(plan: Plan, bench: Bench, line: Told) -> None:
         (x, y + near + kerf, length, far) if along else (x + near + kerf, y, far, width),
     ]
     named = [line.comes_off, line.remains]
-    if line.what == "Trim right end":
+    if line.what in ("Trim right end", "Trim before bad stretch"):
         named.reverse()
     for text, side in zip(named, sides, strict=True):
         _put(plan, bench, text, side)

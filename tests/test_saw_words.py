@@ -95,7 +95,8 @@ def test_a_bad_stretch_is_named_and_measured_from_the_end_in_hand() -> None:
     kept = leftover("R005", "22", "0", "22", "3 1/2", "0.10")
     board = replace(plan.boards[0], cuts=cuts(*lines), leftovers=(kept,))
     assert board.from_rack
-    _, second = saw_cuts(plan, board, piece_marks(plan))
+    first, second = saw_cuts(plan, board, piece_marks(plan))
+    assert cut_row(plan, first).what == "Trim before bad stretch"
     row = cut_row(plan, second)
     assert (row.what, row.at, row.tape) == ("Trim left end", "5 3/4", "21 7/8")
     assert row.comes_off == "bad stretch, 5 3/4 × 3 1/2"

@@ -72,7 +72,10 @@ def _what(cut: SawCut) -> str:
         case CutKind.YARD:
             return "Yard cut"
         case CutKind.TRIM:
-            return "Trim right end" if _trims_right(cut) else "Trim left end"
+            if not _trims_right(cut):
+                return "Trim left end"
+            ends = cut.far is None or cut.far.fate is Fate.SCRAP
+            return "Trim right end" if ends else "Trim before bad stretch"
 
 
 def _set(plan: Plan, cut: SawCut) -> str:
