@@ -45,6 +45,7 @@ def test_a_section_has_its_own_shortest(tmp_path: Path) -> None:
 
 def test_what_lies_too_long_goes(tmp_path: Path) -> None:
     assert burned(tmp_path, Keep="Months\n18")["R002"] == ["lies there for 25 months"]
+    assert burned(tmp_path, Keep="Months\n1")["R001"] == ["lies there for 1 month"]
     assert "R005" not in burned(tmp_path, Keep="Months\n18")  # nobody knows for how long
 
 

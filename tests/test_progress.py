@@ -29,6 +29,12 @@ def test_elsewhere_each_news_is_a_plain_line(monkeypatch: pytest.MonkeyPatch) ->
     ]
 
 
+def test_one_question_is_told_as_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "stderr", written := io.StringIO())
+    Progress().asked(1, 1)
+    assert written.getvalue().endswith("  1 of 1 question answered\n")
+
+
 def test_a_terminal_has_one_line_that_is_cleared_in_the_end(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
