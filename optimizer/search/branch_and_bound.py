@@ -76,8 +76,8 @@ class BranchAndBound:
             box = box.tightened(optimum, below - cost)
             start = optimum.start.within(box)
             values = {int(at): float(optimum.values[at]) for at in halved}
-            for least, child in self._branches(box, start, values, cost, below):
-                heapq.heappush(open_nodes, (least, next(number), {**ranges, **child}, start))
+            for least, child, stands in self._branches(box, start, values, cost, below):
+                heapq.heappush(open_nodes, (least, next(number), {**ranges, **child}, stands))
         bound = min([below, *unsolved, *(node[0] for node in open_nodes)])
         return Attempt(whole=best, bound=bound, complete=bound >= below)
 
@@ -88,10 +88,11 @@ class BranchAndBound:
 
     def _branches(
         self, box: Box, start: Start, values: Mapping[int, float], cost: float, below: float
-    ) -> Iterable[tuple[float, Ranges]]:
-        """The halves of a count, of those with these values, that may hold plans ``below``, and
-        what these cost at the least.
+    ) -> Iterable[tuple[float, Ranges, Start]]:
+        """The halves of a count, of those with these values, that may hold plans ``below``; what
+        these cost at the least, and where to begin.
         """
+        tried = dict[tuple[int, bool], Start]()
 
         def half(at: int, upper: bool) -> Ranges:
             if upper:
@@ -99,10 +100,11 @@ class BranchAndBound:
             return {at: (float(box.least[at]), floor(values[at]))}
 
         def cost_of(at: int, upper: bool) -> float:
-            held = box.within(half(at, upper))
-            return self._relaxed.cost(held, start, below)
+            cost = self._relaxed.cost(box.within(half(at, upper)), start, below)
+            tried[at, upper] = self._relaxed.start()
+            return cost
 
         chosen, costs = self._trials.choose(values, cost, below, cost_of)
         for upper, least in zip((False, True), costs, strict=True):
             if least != NOTHING:
-                yield max(cost, least), half(chosen, upper)
+                yield max(cost, least), half(chosen, upper), tried.get((chosen, upper), start)

@@ -9,17 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from itertools import compress
 
 import highspy
 import numpy as np
-from numpy.typing import NDArray
 
 from optimizer.search.first_rows import Floats
 from optimizer.search.knapsack import Ints
-from optimizer.search.solver import NOTHING, is_solved, run_linear
+from optimizer.search.solver import NOTHING, Basis, is_solved, run_linear
 
-STATUSES = tuple(highspy.HighsBasisStatus(i) for i in range(5))
-BASIC = int(highspy.HighsBasisStatus.kBasic)
+BASIC = highspy.HighsBasisStatus.kBasic
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,18 +58,20 @@ class Box:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Start:
-    """Where an optimum stands, to begin another one from that knows its ``columns`` only; the
-    solver's status of each of these, and of each row.
-    """
+    """Where an optimum stands, to begin another one from that knows its ``columns`` only."""
 
     columns: Ints
-    of_columns: NDArray[np.int8]
-    of_rows: NDArray[np.int8]
+    basis: Basis
 
     def within(self, box: Box) -> Start:
-        """Without columns of which a box holds none."""
-        kept = (box.most[self.columns] > 0) | (self.of_columns == BASIC)
-        return Start(self.columns[kept], self.of_columns[kept], self.of_rows)
+        """Without columns of which a box holds none, but for those that the basis needs."""
+        statuses = self.basis.col_status
+        kept = box.most[self.columns] > 0
+        kept |= np.fromiter((status == BASIC for status in statuses), bool)
+        basis = highspy.HighsBasis()
+        basis.col_status, basis.row_status = [*compress(statuses, kept)], self.basis.row_status
+        basis.valid, basis.alien = True, False
+        return Start(self.columns[kept], basis)
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +106,6 @@ class Relaxation:
         )
         self._now = self.all
         self._every = self._known = np.arange(self.columns)
-        self._begun: tuple[Start, highspy.HighsBasis] | None = None
 
     def cost(self, box: Box, start: Start | None, below: float) -> float:
         """What the optimum in a box costs, which holds none but the columns of the start:
@@ -116,24 +116,24 @@ class Relaxation:
             self._know(columns, box)
         self._hold(box)
         self._highs.setOptionValue("objective_bound", below)
-        value = run_linear(self._highs, None if start is None else self._basis(start))
+        value = run_linear(self._highs, None if start is None else start.basis)
         if not is_solved(self._highs):
             return -NOTHING
         return value if value < below else NOTHING
 
+    def start(self) -> Start:
+        """Where the last optimum stands."""
+        return Start(self._known, self._highs.getBasis())
+
     def optimum(self) -> Optimum:
         """The last optimum."""
-        solution, basis = self._highs.getSolution(), self._highs.getBasis()
+        solution = self._highs.getSolution()
         values, reduced = np.zeros(self.columns), np.zeros(self.columns)
         values[self._known], reduced[self._known] = solution.col_value, solution.col_dual
         return Optimum(
             values=np.concatenate([values, solution.row_value]),
             reduced=reduced,
-            start=Start(
-                columns=self._known,
-                of_columns=np.fromiter(map(int, basis.col_status), np.int8),
-                of_rows=np.fromiter(map(int, basis.row_status), np.int8),
-            ),
+            start=self.start(),
         )
 
     def _know(self, columns: Ints, box: Box) -> None:
@@ -174,13 +174,3 @@ class Relaxation:
             place = self.columns + row
             self._highs.changeRowBounds(row, box.least[place], box.most[place])
         self._now = box
-
-    def _basis(self, start: Start) -> highspy.HighsBasis:
-        """The start in the solver's words; many begin from the same."""
-        if self._begun is None or self._begun[0] is not start:
-            basis = highspy.HighsBasis()
-            basis.col_status = [STATUSES[i] for i in start.of_columns.tolist()]
-            basis.row_status = [STATUSES[i] for i in start.of_rows.tolist()]
-            basis.valid, basis.alien = True, False
-            self._begun = (start, basis)
-        return self._begun[1]
