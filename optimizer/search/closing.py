@@ -41,7 +41,7 @@ NEAREST_NODES = 20
 NEW = 0.1
 """With a smaller share of new ones the nearest are not tried again."""
 
-VERY_FEW, FEW = 500, 1_500
+VERY_FEW, FEW = 500, 4_000
 """So few patterns are searched before more rows are looked for; and afterwards at first."""
 
 MOST_NODES = 50_000
@@ -224,8 +224,9 @@ class Closing:
         """
         while not self.watch.over():
             prices = self._prices(linear)
-            gain, costs = least_of(prices, self.levels.all, self.levels.budget())
-            joining = cheapest(self.levels.all, costs) if gain <= -ALLOWED else []
+            lists = [*self.levels.all, *self.levels.spare]
+            gain, costs = least_of(prices, lists, self.levels.budget())
+            joining = cheapest(lists, costs) if gain <= -ALLOWED else []
             joining += self._best_by_tables(prices)
             if not joining:
                 break

@@ -54,6 +54,8 @@ class Levels:
         self.lists: list[list[Listed]] = [[] for _ in tables]
         self.of_lumbers = [0] * len(tables)
         """Plans up to this cost use no pattern of the lumber but listed ones."""
+        self.spare: list[Listed] = []
+        """Of which some joined the last time; more of them may."""
         self._budget = Budget.of(0, standing.problem, tables)
         self._too_far = [NO_END] * len(tables)
         """A list of patterns within this gap was too long."""
@@ -114,7 +116,7 @@ class Levels:
 
         Where worths are not yet those of all patterns: those that are to join.
         """
-        bound = prices.of_rows() - ALLOWED
+        bound, self.spare = prices.of_rows() - ALLOWED, []
         lagging = self._lagging(bound)
         found = self._all_listed(lagging, prices, MOST_LISTED)
         if found is None:
@@ -171,6 +173,7 @@ class Levels:
         if gain > -ALLOWED:
             return []
         self._reach(prices.of_rows() - ALLOWED + gain)
+        self.spare = [one for listed in found.values() for one in listed]
         return cheapest(every, costs)
 
     def _lagging(self, level: int) -> list[int]:
