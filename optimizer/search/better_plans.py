@@ -193,13 +193,14 @@ class BetterPlans:
         if self._incomplete:
             self._diving.run(DIVES)
 
-    def to_the_end(self) -> None:
-        """Better ones, as long as there is time."""
-        while self._incomplete:
-            self._diving.run(DIVES)
-        while self._wanted:
-            self._diving.run(DIVES)
+    def again(self) -> bool:
+        """Better ones once more, by dives and near the best one; whether any are wanted."""
+        if not (self._incomplete or self._wanted):
+            return False
+        self._diving.run(DIVES)
+        if self._wanted:
             self._nearer()
+        return True
 
     def _far(self, share: float = FAR) -> bool:
         return self.standing.far_from(self.root.value, share)

@@ -108,6 +108,11 @@ class Branching:
         if not nodes and not self.watch.over():
             self.standing.announce(min(stuck, default=None))
 
+    @property
+    def ended(self) -> bool:
+        """Whether no branch is left to look at."""
+        return not self._nodes
+
     def run_while_rising(self, least: int) -> None:
         """So many nodes, and more as long as the bound rises by them."""
         self.run(least)

@@ -54,8 +54,7 @@ class Levels:
         self.lists: list[list[Listed]] = [[] for _ in tables]
         self.of_lumbers = [0] * len(tables)
         """Plans up to this cost use no pattern of the lumber but listed ones."""
-        self.spare: list[Listed] = []
-        """Of which some joined the last time; more of them may."""
+        self.spare: list[Listed] = []  # of which some joined the last time; more of them may
         self._budget = Budget.of(0, standing.problem, tables)
         self._too_far = [NO_END] * len(tables)
         """A list of patterns within this gap was too long."""
@@ -81,8 +80,8 @@ class Levels:
         return sum(map(len, self.all))
 
     def begin(self, root: Prices, most: int) -> None:
-        """At the plain optimum the tables know what any pattern brings beyond its cost: each lumber
-        is listed as far as it goes.
+        """At the plain optimum the tables price all patterns: each lumber is listed as far as it
+        goes.
         """
         lowest: dict[int, int] = {}
         for table in self.tables:
@@ -90,8 +89,7 @@ class Levels:
             lowest |= zip(table.supplies, (-beyond).tolist(), strict=True)
         bound = root.of_rows() + root.gain(lowest, self.budget())
         levels = self._between(bound, SHARES)
-        for lumber in range(len(self.tables)):
-            # The highest that goes is found by halves: if one goes, so do all below it.
+        for lumber in range(len(self.tables)):  # by halves: if one goes, so do all below it
             fails, goes, tried = -1, len(levels), 0
             while fails + 1 < goes:
                 if self._listed_to(levels[tried], lumber, root, bound, most):

@@ -16,7 +16,7 @@ from optimizer.search.standing import Standing
 from optimizer.search.watch import Watch
 
 NODES = 300
-"""Branches after the gap could not be closed, before better plans are looked for."""
+"""Branches after the gap could not be closed, before better plans are looked for, each time."""
 
 BRANCHES = 2_000
 """Within lists before: of some jobs whose boards are few these are very many, where those on counts
@@ -53,7 +53,7 @@ def _both_sides(
 ) -> None:
     """Good plans first; the gap closed with few branches within lists; if it stays open some on
     counts, and better plans near the best one; if there is one, or few were too few, the gap
-    closed with many; then all branches on counts, and better plans as long as there is time.
+    closed with many; then branches on counts and better plans in turn, as long as there is time.
 
     Where not all lengths are exact, lists of patterns prove nothing, and the gap is left to the
     branches.
@@ -74,10 +74,10 @@ def _both_sides(
     better.near_best()
     if exact and standing.open and (standing.net < before or closing.cut_short):
         close_gap(problem, tables, standing, standing.watch)
-    if not (standing.closed or standing.short):
-        branching.run()
-    if exact:
-        better.to_the_end()
+    while not (standing.closed or standing.short or standing.watch.over()):
+        branching.run_while_rising(NODES)
+        if not (exact and better.again()) and branching.ended:
+            break
 
 
 def close_gap(
