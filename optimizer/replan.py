@@ -130,14 +130,12 @@ class _Rest:
             free_to_go = self.all_serve and self.stock.shop.most_stores is None
             bound = rest.bound if free_to_go else min(NOTHING, answer.cost.net)
         taken = {piece.tag.casefold() for piece in self.stock.rack}
-        names = Names.after(self.plan, unused_tags(book, answer))
-        names.boards = (name for name in names.boards if name.casefold() not in taken)
         rejoining = Rejoining(
             shop=self.stock.shop,
             worth=Worth(self.stock.shop, self.stock.offers),
             made=made,
             taken=taken,
-            names=names,
+            names=Names.after(self.plan, unused_tags(book, answer), taken),
             anew={origins[board.tag].key: board for board in answer.boards if board.tag in origins},
         )
         boards = [board for each in self.stands if (board := rejoining.goes_on(each))]

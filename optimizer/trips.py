@@ -26,7 +26,8 @@ SolveAt = Callable[[StockBook, Watch], Plan]
 
 MOST_STORES = 12
 """Beyond so many stores with a trip to pay, sets of them are too many to go through: those with the
-cheapest trips belong to every set, and no bound counts their trips."""
+cheapest trips belong to every set, and no bound counts their trips.
+"""
 
 
 NEVER, UNKNOWN = Decimal("Infinity"), Decimal("-Infinity")

@@ -217,7 +217,8 @@ class Bench:
 
     def _much_planed(self, left: Length) -> str:
         """A note where a board is far thicker than its part; what to do is common practice, no
-        source."""
+        source.
+        """
         thick = self.part.thickness
         if left - thick <= self.shop.most_planed_away:
             return ""

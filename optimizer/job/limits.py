@@ -58,7 +58,8 @@ def _longest(sizes: Iterable[tuple[Length, Length]]) -> dict[Length, Length]:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Refusal:
     """Why one way does not go, what would do, and how near it came: a higher ``step`` is nearer,
-    and of one step the one that lacks less (inches)."""
+    and of one step the one that lacks less (inches).
+    """
 
     step: int
     reason: str

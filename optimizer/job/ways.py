@@ -52,7 +52,7 @@ def all_ways(
         found.append(tuple(ways))
         if not ways:
             of_all, _ = _ways(part, _stock([*boards, *left_behind], odd), shop)
-            why = _left_behind(shop) if of_all else _why(part, refusals, stock, shop)
+            why = _too_long_to_carry(shop) if of_all else _why(part, refusals, stock, shop)
             missing.append(f"{part.name}: {why}")
     if missing:
         raise NoPlanError("\n".join(missing))
@@ -150,7 +150,7 @@ def _less_wished(part: Part) -> Iterator[tuple[Part, str]]:
         yield replace(part, butt_joints=True), "with Butt joints 'yes'"
 
 
-def _left_behind(shop: Shop) -> str:
+def _too_long_to_carry(shop: Shop) -> str:
     carried = format_length(shop.longest_carried or Length(0), shop.unit)
     return (
         f"the boards that would do are longer than the longest carried, {carried}; "

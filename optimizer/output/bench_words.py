@@ -22,9 +22,9 @@ from optimizer.work.work import RunIn, Work
 from stock.lengths import MILLIMETRE, Length, Unit
 
 TIME_TOLD = (
-    "Time in the shop counts what one plan takes and another does not. Days count beside it the "
-    "edges jointed before the glue, the final crosscuts of planed parts, and what makes an offcut "
-    "sound and straight."
+    "Time in the shop is what the settings pay for: crosscuts, rips, planed faces and glue lines. "
+    "Days count beside it the edges jointed before the glue, the final crosscuts of planed parts, "
+    "and what makes an offcut sound and straight."
 )
 
 

@@ -51,7 +51,7 @@ def glue_lines(made: MadePart) -> int:
 def minutes(plan: Plan, shop: Shop | Practice) -> Fraction:
     """Time in the shop by the minutes of its settings, whether or not it is paid.
 
-    What any plan takes is left out: jointing glue edges, final crosscuts, making offcuts sound.
+    As the bill: jointing glue edges, final crosscuts and making offcuts sound are left out.
     """
     holds = {blank.id: blank.holds for board in plan.boards for blank in board.blanks}
     total = Fraction(0)

@@ -21,6 +21,8 @@ from stock.journal_sheet import read_journal
 from stock.spreadsheet import Book
 from stock.stock_book import StockBook
 
+_IS_KEPT = ", and is not overwritten; name another folder with --out"
+
 
 def check_replaceable(paths: Iterable[Path], stock: StockBook, book: Path) -> None:
     """Raises RackfirstError where one of ``paths`` is a plan that ``stock``, read from ``book``,
@@ -37,9 +39,6 @@ def check_replaceable(paths: Iterable[Path], stock: StockBook, book: Path) -> No
             raise RackfirstError(f"{path} was settled on {day}{_IS_KEPT}")
         if holds(plan_name(plan), journal, stock.rack):
             raise RackfirstError(f"{path} holds pieces of {stock.name}{_IS_KEPT}")
-
-
-_IS_KEPT = ", and is not overwritten; name another folder with --out"
 
 
 def check_not_settled(plan: Plan, stock: StockBook, book: Path) -> None:

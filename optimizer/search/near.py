@@ -28,6 +28,7 @@ from typing import TypeAlias
 
 import numpy as np
 
+from optimizer.plan.figures import glue_lines as glue_lines_of
 from optimizer.search.answers import Sum, Whole
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
@@ -128,7 +129,7 @@ class Beside:
             sum(not board.from_rack for board in answer.boards),
             -rack_gain(answer.boards, self.worth),
             sum(len(board.leftovers) for board in answer.boards),
-            sum(len(made.blanks) - 1 for made in answer.parts),
+            sum(map(glue_lines_of, answer.parts)),
         )
 
     # what a little more money buys --------------------------------------------------------------

@@ -33,11 +33,14 @@ class Names:
     tags: Iterator[str]
 
     @classmethod
-    def after(cls, plan: Plan, tags: Iterator[str]) -> Names:
-        """Names that go on behind those of ``plan``."""
-        ids = [board.id for board in plan.boards]
-        blanks = [blank.id for board in plan.boards for blank in board.blanks]
-        return cls(boards=_next("B", ids), blanks=_next("b", blanks), tags=tags)
+    def after(cls, plan: Plan, tags: Iterator[str], taken: Collection[str]) -> Names:
+        """Names that go on behind those of ``plan``; no board is named like a tag ``taken`` on the
+        rack (in lower case).
+        """
+        ids = _next("B", [board.id for board in plan.boards])
+        blanks = _next("b", [blank.id for board in plan.boards for blank in board.blanks])
+        boards = (name for name in ids if name.casefold() not in taken)
+        return cls(boards=boards, blanks=blanks, tags=tags)
 
 
 def _next(letter: str, taken: Iterable[str]) -> Iterator[str]:
