@@ -16,7 +16,7 @@ from tests.benchmarks.chart import chart
 from tests.benchmarks.cutting_stock import Known
 from tests.benchmarks.growth import Size, measured
 from tests.benchmarks.instead import Other
-from tests.benchmarks.jobs import FAMILIES, OVERVIEW, Done, came_to
+from tests.benchmarks.jobs import OVERVIEW, Done, came_to
 from tests.benchmarks.literature import Case, Collection, cases
 from tests.benchmarks.measure import Moment, Run, solved
 from tests.benchmarks.printed import Table

@@ -39,9 +39,10 @@ from optimizer.search.patterns import Column, distinct
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.sums import (
-    A_PIECE,
+    A_LINE,
     at_counts,
     boards_bought,
+    demerits,
     glue_lines,
     minutes_at_saws,
     rack_gain,
@@ -55,7 +56,7 @@ from stock.stock_book import StockBook
 
 Sums: TypeAlias = Callable[[Sequence[Column]], Sum]
 
-TIE_COLUMNS = 300
+TIE_COLUMNS = 150
 TIE_NODES = 1
 NEAR_COLUMNS = 3_000
 NEAR_NODES = 20
@@ -101,6 +102,7 @@ class Beside:
         self.lines: Sums = partial(glue_lines, problem)
         self.minutes: Sums = partial(minutes_at_saws, problem)
         self.rack: Sums = partial(rack_loss, problem, worth=worth)
+        self.demerits: Sums = partial(demerits, problem, worth=worth)
 
     # ties ---------------------------------------------------------------------------------------
 
@@ -109,15 +111,10 @@ class Beside:
         glue lines.
         """
         columns, best = self._nearest(self.columns, TIE_COLUMNS), self.best
-        fewest: list[tuple[Sums, float]] = []
-        for aim, step in ((self.boards, 1.0), (self.rack, A_PIECE), (self.lines, 1.0)):
-            now = at_counts(aim, best.whole)
-            found = self._least(
-                columns, aim, below=now - step / 2, cost=best.net, also=fewest, nodes=TIE_NODES
-            )
-            if found and found.net == best.net and self._better(found, best):
-                best = found
-            fewest.append((aim, at_counts(aim, best.whole)))
+        below = at_counts(self.demerits, best.whole) - A_LINE / 2
+        found = self._least(columns, self.demerits, below=below, cost=best.net, nodes=TIE_NODES)
+        if found and found.net == best.net and self._better(found, best):
+            return found
         return best
 
     def _better(self, one: Found, other: Found) -> bool:

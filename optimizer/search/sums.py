@@ -23,8 +23,11 @@ from stock.shop import default_shop
 from stock.stock_book import StockBook
 from stock.worth import Worth
 
-A_PIECE = 0.01
-"""A leftover more counts as so many cents less: of leftovers worth as much, the fewest pieces."""
+A_BOARD, A_PIECE, A_LINE = 1e5, 0.01, 0.0001
+"""A board more to buy, a leftover more and a glue line more count as so many cents on the rack:
+boards as more than any rack, of leftovers worth as much the fewest pieces, and then the fewest
+lines.
+"""
 
 
 def worth_of_leftovers(stock: StockBook, times: int = 1) -> Worth:
@@ -117,6 +120,19 @@ def rack_loss(problem: Problem, columns: Sequence[Column], worth: Worth) -> Sum:
 
     whole = [-float(100 * lot.kept) for lot in problem.lots]
     return Sum(columns=[loss(column) for column in columns], ways={}, lots=whole)
+
+
+def demerits(problem: Problem, columns: Sequence[Column], worth: Worth) -> Sum:
+    """The smaller, the better of plans as cheap: fewest boards to buy, then best leftovers, then
+    fewest glue lines.
+    """
+    boards, lines = boards_bought(problem, columns), glue_lines(problem, columns)
+    rack = rack_loss(problem, columns, worth)
+    return Sum(
+        columns=[A_BOARD * n + c for n, c in zip(boards.columns, rack.columns, strict=True)],
+        ways={way: A_LINE * n for way, n in lines.ways.items()},
+        lots=[A_BOARD * n + c for n, c in zip(boards.lots, rack.lots, strict=True)],
+    )
 
 
 def at_counts(what: Callable[[Sequence[Column]], Sum], whole: Whole) -> float:

@@ -12,7 +12,7 @@ from stock.stock_book import StockBook
 from tests.benchmarks.by_hand import plan_by_hand
 from tests.benchmarks.measure import Run, solved
 from tests.benchmarks.printed import Table
-from tests.benchmarks.shop_jobs import FAMILY_A, FAMILY_B, Family, shop_job
+from tests.benchmarks.shop_jobs import Family, shop_job
 
 HEADERS = (
     "job: ",
@@ -26,7 +26,6 @@ HEADERS = (
     "by hand",
     "saved %",
 )
-FAMILIES = {family.name: family for family in (FAMILY_A, FAMILY_B)}
 MARKS = (10, 60)
 OVERVIEW = (
     "family: ",

@@ -16,7 +16,7 @@ import typer
 
 app = typer.Typer(no_args_is_help=True, add_completion=False)
 
-FamilyName = Annotated[str, typer.Option("--family", help="A: parts 8–90 in long; B: 6–40 in.")]
+FamilyName = Annotated[str, typer.Option("--family", help="A: parts 8–90 in long; B: 6–40 in; AP, BP: panels too.")]
 Lines = Annotated[int, typer.Option(help="Part lines of a job.")]
 Boards = Annotated[int, typer.Option(help="Kinds of boards, rack and stores.")]
 Seeds = Annotated[int, typer.Option(help="How many jobs, or instances of a made class.")]
@@ -39,7 +39,8 @@ def jobs(
     markdown: Markdown = False,
 ) -> None:
     """Made-up shop jobs: share proven, seconds, gaps, and what is saved against by hand."""
-    from tests.benchmarks.jobs import FAMILIES, Series, print_jobs
+    from tests.benchmarks.jobs import Series, print_jobs
+    from tests.benchmarks.shop_jobs import FAMILIES
 
     numbers = range(first, first + seeds)
     series = Series(family=FAMILIES[family], lines=lines, boards=boards, seeds=numbers)
@@ -58,7 +59,7 @@ def instead(
 ) -> None:
     """Longest first by hand, and the direct model in CBC and in CP-SAT, on the same jobs."""
     from tests.benchmarks.instead import print_instead
-    from tests.benchmarks.jobs import FAMILIES
+    from tests.benchmarks.shop_jobs import FAMILIES
 
     numbers = range(first, first + seeds)
     print_instead(FAMILIES[family], lines, boards, numbers, seconds, markdown)
@@ -110,9 +111,9 @@ def chart(
 ) -> None:
     """Best cost and bound over time for one job, as a picture."""
     from tests.benchmarks.chart import write_chart
-    from tests.benchmarks.jobs import FAMILIES
+    from tests.benchmarks.shop_jobs import FAMILIES
     from tests.benchmarks.measure import solved
-    from tests.benchmarks.shop_jobs import shop_job
+    from tests.benchmarks.shop_jobs import FAMILIES, shop_job
 
     stock, job = shop_job(FAMILIES[family], seed, lines=lines, boards=boards)
     write_chart(solved(stock, job, seconds), out)
@@ -126,7 +127,8 @@ def all_tables(
 ) -> None:
     """Every table, as the README shows them. Takes hours."""
     print(f"{platform.machine()}, {os.cpu_count()} cores, Python {platform.python_version()}")
-    from tests.benchmarks.jobs import FAMILIES, Series, print_jobs
+    from tests.benchmarks.jobs import Series, print_jobs
+    from tests.benchmarks.shop_jobs import FAMILIES
 
     every = [
         Series(family=family, lines=lines, boards=boards, seeds=range(seeds))

@@ -1,11 +1,12 @@
 """Shop jobs made by number: the same seed gives the same job. All prices and parts are invented.
 
 Family A: parts 8–90 in long, up to 8 copies; family B: 6–40 in, up to 16 copies. A third of the
-lines choose between lay-ups: square posts from a 4x4 or from plies, panels of one board or of two
-to four strips, in either thickness. The others are solid, as bought and ripped to width. Sizes are
-dry sizes of PS 20-20; prices do not grow evenly with length, as in retail. Short parts are allowed
-here (``shortest to rip`` and ``to plane`` are 6 in): what is measured is the search, not the
-machines.
+lines choose between lay-ups: square posts from a 4x4 or from plies. The others are solid, as bought
+and ripped to width. Of families AP and BP half of the lines that choose are panels instead: of one
+board, or of two to four strips of many widths, in either thickness, each in some dozen ways. Sizes
+are dry sizes of PS 20-20; prices do not grow evenly with length, as in retail. Short parts are
+allowed here (``shortest to rip`` and ``to plane`` are 6 in): what is measured is the search, not
+the machines.
 """
 
 from __future__ import annotations
@@ -42,23 +43,33 @@ STORES = ("Weir Yard", "Millrace Boards")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Family:
-    """How long parts are (inches), and how many copies a line has at the most."""
+    """How long parts are (inches), how many copies a line has at the most, whether any are panels."""
 
     name: str
     shortest: int
     longest: int
     copies: int
+    panels: bool = False
 
 
 FAMILY_A = Family(name="A", shortest=8, longest=90, copies=8)
 FAMILY_B = Family(name="B", shortest=6, longest=40, copies=16)
+FAMILIES = {
+    family.name: family
+    for family in (
+        FAMILY_A,
+        FAMILY_B,
+        replace(FAMILY_A, name="AP", panels=True),
+        replace(FAMILY_B, name="BP", panels=True),
+    )
+}
 
 
 def shop_job(
     family: Family, seed: int, *, lines: int = 15, boards: int = 70, sawing: Sawing = Sawing.FREE
 ) -> tuple[StockBook, Job]:
     """A stock book of ``boards`` kinds of boards and a job of ``lines`` part lines."""
-    chance = random.Random(f"{family.name} {seed} {lines} {boards}")
+    chance = random.Random(f"{family.name[0]} {seed} {lines} {boards}")
     shop = _shop(sawing)
     stores = STORES[: 1 if boards < 150 else 2]
     offers = [
@@ -130,7 +141,7 @@ def _part(chance: random.Random, family: Family, n: int, lines: int) -> Part:
             make=Make.SOLID,
             faces=Faces.AS_BOUGHT,
         )
-    if chance.random() < 0.5:  # a square post: out of a 4x4, or of plies
+    if not family.panels or chance.random() < 0.5:  # a square post: out of a 4x4, or of plies
         side = Fraction(chance.choice((40, 42, 44)), 16)
         return Part(name=name, count=count, length=length, width=side, thickness=side)
     width = Fraction(chance.randint(6 * 16, 11 * 16), 16)  # a panel: one board, or strips
