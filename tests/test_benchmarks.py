@@ -21,7 +21,7 @@ from tests.benchmarks.literature import Case, Collection, cases
 from tests.benchmarks.measure import Moment, Run, solved
 from tests.benchmarks.printed import Table
 from tests.benchmarks.published import FURNITURE, ONE_DIMENSION, VALUED_PLATES
-from tests.benchmarks.shop_jobs import Family, shop_job
+from tests.benchmarks.shop_jobs import FAMILIES, Family, shop_job
 from tests.benchmarks.small import AUDITED, BELOW, CHOOSING, EQUAL, LEAST, PROVEN, TRUE, judged
 from tests.sound_plans import boat_rack
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -21,10 +23,10 @@ def best_alike(task: Ints, mark: Ints, room: Ints, value: Ints, spare: int) -> I
     of such the first, stays at each step.
     """
     order = np.lexsort((-value, -room, mark, task))
-    if not len(order):
-        return order
-    group = np.cumsum((np.diff(task[order], prepend=-1) != 0) | _changes(mark[order]))
-    alike = ~(_changes(group) | _changes(room[order]))
+    group = np.cumsum(changes(task[order]) | changes(mark[order]))
+    if not len(group) or group[-1] == len(group):
+        return np.arange(len(group))
+    alike = ~(changes(group) | changes(room[order]))
     order, group = order[~alike], group[~alike]
     values, rank = np.unique(value[order], return_inverse=True)
     # A later group stands above all of an earlier one, so the highest so far is of the own group.
@@ -36,6 +38,8 @@ def best_alike(task: Ints, mark: Ints, room: Ints, value: Ints, spare: int) -> I
     return best
 
 
-def _changes(numbers: Ints) -> NDArray[np.bool_]:
-    """Where a number is another than the one before it, and at first."""
-    return np.append(True, numbers[1:] != numbers[:-1])[: len(numbers)]
+def changes(values: NDArray[Any]) -> NDArray[np.bool_]:
+    """Where a value is another than the one before it, and at first."""
+    changed = np.ones(len(values), dtype=bool)
+    np.not_equal(values[1:], values[:-1], out=changed[1:])
+    return changed

@@ -3,9 +3,10 @@
 A good plan comes from a few patterns grown for the linear programme, soon; a second from all of
 them and some more. Where only few costs lie between plan and bound, as of boards that all cost the
 same, a better plan is all that is wanted: pieces of patterns put together anew, or dives find it.
-Where a plan is far from the bound, small problems better it before the gap is closed, so that fewer
-patterns lie below it; where it stays far, few of many lay-ups do, or pieces put together anew, in
-turn with small problems. Both do so near the best plan where the gap stays open.
+Where a plan is far from the bound, even out of the patterns nearest to the optimum under rounded
+rows, small problems better it before the gap is closed, so that fewer patterns lie below it; where
+it stays far, few of many lay-ups do, or pieces put together anew, in turn with small problems. Both
+do so near the best plan where the gap stays open.
 """
 
 from __future__ import annotations
@@ -34,6 +35,8 @@ NEAREST = 3
 """Patterns for each kind of blank from which the first good plan is made."""
 
 FIRST_NODES = 1
+FIRST_WITHIN = 0.01
+"""Of the first good plans so near the best over the same patterns will do: more are to come."""
 
 DIVES, FEWER_DIVES = 3, 2
 """Dives before the gap is closed, each with new pieces to put together; and where there are none.
@@ -108,14 +111,14 @@ class BetterPlans:
             keep_cheapest(standing.tried, programme.columns)
             return
         nearest = programme.nearest(NEAREST * len(self.problem.kinds))
-        standing.solve(nearest, nodes=FIRST_NODES, afresh=True)
+        standing.solve(nearest, nodes=FIRST_NODES, afresh=True, within=FIRST_WITHIN)
         spare = spare_patterns(self.tables, self.root.blanks, standing.watch)
         programme.add(distinct([*programme.columns, *spare])[len(programme.columns) :])
         for better in (self._ripped_first, self._recombined):
             if self._wanted and standing.few_steps_from(self.root.value):
                 better()
         if not (standing.closed or standing.watch.over()):
-            standing.improve(programme.columns, nodes=FIRST_NODES)
+            standing.improve(programme.columns, nodes=FIRST_NODES, within=FIRST_WITHIN)
 
     def _ripped_first(self) -> None:
         """In a free shop: plans of boards that are ripped first. Fewer pieces make them, and often

@@ -87,12 +87,16 @@ class Closing:
         """Whether more than so many ``nodes`` could have closed it."""
         self._tried: set[Column] = set()
         self._only_a_plan_lacks = False
+        self._begun: tuple[Prices, Linear] | None = None
 
-    def run(self, columns: Sequence[Column], root: Linear) -> bool:
-        """Close the gap as far as it goes; whether nothing better is left.
+    def begin(self, columns: Sequence[Column], root: Linear) -> tuple[Prices, Linear]:
+        """Once: lists at the root, rounded rows, and a plan from the patterns nearest to the
+        optimum under these. Prices at the root, and this optimum.
 
         ``root`` is the linear optimum over all patterns, ``columns`` are some to begin with.
         """
+        if self._begun is not None:
+            return self._begun
         at_root = self._prices(root)
         self._only_a_plan_lacks = self.standing.few_steps_from(root.value)
         self.levels.begin(at_root, MOST_LISTED if self._only_a_plan_lacks else NEAR)
@@ -101,6 +105,12 @@ class Closing:
         linear = self._joined(self._rounded(self.programme.solve_linear()))
         self.levels.shorten(self._prices(linear))
         self._tried_nearest()
+        self._begun = at_root, linear
+        return self._begun
+
+    def run(self, columns: Sequence[Column], root: Linear) -> bool:
+        """Close the gap as far as it goes; whether nothing better is left."""
+        at_root, linear = self.begin(columns, root)
         listed_at_root, fresh = False, list[Column]()
         while not self.watch.over():
             before, settled = linear.value, not fresh

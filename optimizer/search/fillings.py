@@ -13,7 +13,7 @@ from typing import Generic, Protocol
 
 import numpy as np
 
-from optimizer.search.alike import best_alike, spared
+from optimizer.search.alike import best_alike, changes, spared
 from optimizer.search.first_rows import Floats
 from optimizer.search.knapsack import Ints, Knapsack
 from optimizer.search.room_pieces import Counts, Pieces, T, marks_of
@@ -70,6 +70,9 @@ class _Level:
     counts: Counts
     last: Ints
 
+    def __len__(self) -> int:
+        return len(self.task)
+
     def chosen(self, index: Ints) -> _Level:
         """Those of an index."""
         return _Level(
@@ -114,7 +117,7 @@ class Fillings(Generic[T]):
         self._marks = pieces.counts.astype(np.int64) @ marks_of(len(caps))
         self.caps, self.watch = caps, watch
         self.most = most * MANY_KINDS // max(MANY_KINDS, len(caps))
-        self._starts = np.flatnonzero(np.diff(pieces.sizes, prepend=-1))
+        self._starts = np.flatnonzero(changes(pieces.sizes))
         self._stops = np.append(self._starts[1:], len(pieces))[: len(self._starts)]
         self._sizes = pieces.sizes[self._starts]
         # Pieces of one size have descending values: ranks ascend from the first piece to the last.
@@ -133,11 +136,11 @@ class Fillings(Generic[T]):
         level = self._first(rooms, budgets)
         found: list[tuple[_Level, Ints]] = []
         total = 0
-        while not found or len(level.task):
+        while not found or len(level):
             level = self._promising(self._next(level))
-            if beam is not None and len(level.task) > beam:
+            if beam is not None and len(level) > beam:
                 level = self._most_promising(level, beam)
-            total += len(level.task)
+            total += len(level)
             if total > self.most or watch.over():
                 raise TooManyError
             found.append(self._ended(level, len(self._steps) - 1))
@@ -163,6 +166,9 @@ class Fillings(Generic[T]):
     def _next(self, level: _Level) -> _Level:
         """One piece more in each, in every way that loses little enough and brings something."""
         state, piece = self._possible(level)
+        if not len(state):
+            self._steps.append((state, piece))
+            return level.chosen(state)
         lacking, brings = level.counts < self.caps, np.zeros(len(state), dtype=bool)
         step = max(1, AT_ONCE // len(self.caps))
         for start in range(0, len(state), step):
@@ -181,7 +187,7 @@ class Fillings(Generic[T]):
 
     def _promising(self, level: _Level) -> _Level:
         """Those that bring enough in company, and that no other outdoes."""
-        if self._company is None or not len(level.task):
+        if self._company is None or not len(level):
             return level
         if (lacking := self._lacking(level)) is not None:
             level = self._kept(level, np.flatnonzero(self._most_of_rest[level.room] >= lacking))
@@ -278,7 +284,9 @@ def _runs(first: Ints, count: Ints) -> Iterator[tuple[Ints, Ints]]:
     """(which, number) for so many numbers from each first one on, some at once."""
     ends = np.cumsum(count)
     stops = np.arange(STEPS_AT_ONCE, ends[-1] if len(ends) else 0, STEPS_AT_ONCE)
-    for which in np.split(np.arange(len(count)), np.unique(np.searchsorted(ends, stops))):
+    every = np.arange(len(count))
+    parts = np.split(every, np.unique(np.searchsorted(ends, stops))) if len(stops) else [every]
+    for which in parts:
         some = count[which]
         before = np.cumsum(some) - some - first[which]
         yield np.repeat(which, some), np.arange(some.sum()) - np.repeat(before, some)

@@ -11,6 +11,7 @@ from typing import Generic, TypeAlias, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from optimizer.search.alike import changes
 from optimizer.search.knapsack import Ints
 
 T = TypeVar("T")
@@ -67,9 +68,7 @@ class Pieces(Generic[T]):
         marks = useful.astype(np.int64) @ marks_of(len(caps))
         rests = self.rests(worths)
         order = np.lexsort((-rests, marks, rooms))
-        first = np.ones(len(order), dtype=bool)
-        first[1:] = (np.diff(marks[order]) != 0) | (np.diff(rooms[order]) != 0)
-        kept = order[first]
+        kept = order[changes(marks[order]) | changes(rooms[order])]
         useful, rests, marks, rooms = useful[kept], rests[kept], marks[kept], rooms[kept]
         ends = np.searchsorted(rooms, np.arange(count + 1))
         of_rooms = [slice(*span) for span in pairwise(ends.tolist())]

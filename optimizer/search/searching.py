@@ -51,9 +51,10 @@ def _both_sides(
     branching: Branching,
     standing: Standing,
 ) -> None:
-    """Good plans first; the gap closed with few branches within lists; if it stays open some on
-    counts, and better plans near the best one; if there is one, or few were too few, the gap
-    closed with many; then branches on counts and better plans in turn, as long as there is time.
+    """Good plans first, and better ones where they are far from the bound even with rounded rows;
+    the gap closed with few branches within lists; if it stays open some on counts, and better plans
+    near the best one; if there is one, or few were too few, the gap closed with many; then branches
+    on counts and better plans in turn, as long as there is time.
 
     Where not all lengths are exact, lists of patterns prove nothing, and the gap is left to the
     branches.
@@ -64,8 +65,10 @@ def _both_sides(
     better = BetterPlans(problem, tables, programme, root, standing, close_gap, branching.run)
     better.first()
     better.complete()
-    better.before_closing()
     closing = Closing(problem, tables, standing, standing.watch, nodes=BRANCHES)
+    if exact and standing.open and not standing.few_steps_from(root.value):
+        closing.begin(programme.columns, root)
+    better.before_closing()
     if exact and standing.open:
         closing.run(programme.columns, root)
     before = standing.net

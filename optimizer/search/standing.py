@@ -124,11 +124,13 @@ class Standing:
         ranges: Ranges | None = None,
         below: int | None = None,
         afresh: bool = False,
+        within: float = 0.0,
     ) -> Attempt:
         """Try the integer programme over ``columns`` and those of the best plan; keep what is
         better.
 
         ``below``: only plans that cost less than this are looked for (search units, exact).
+        ``within``: a share of the least over these columns that may be missed.
         ``afresh``: as if there were no best plan, which is so poor that it would hamper; one as
         good takes its place.
         """
@@ -137,7 +139,7 @@ class Standing:
         cutoff = None if self.whole is None or afresh else self._better()
         if below is not None:
             cutoff = min(float("inf") if cutoff is None else cutoff, below / CENT_PARTS)
-        attempt = programme.solve_whole(self.watch, below=cutoff, nodes=nodes)
+        attempt = programme.solve_whole(self.watch, below=cutoff, nodes=nodes, within=within)
         self.consider(attempt.whole, as_good=afresh)
         return attempt
 
@@ -156,20 +158,24 @@ class Standing:
         search = BranchAndBound(programme, self.watch, better)
         return search.run(min(self._better(), below / CENT_PARTS), nodes)
 
-    def improve(self, columns: Sequence[Column], *, nodes: int) -> None:
+    def improve(self, columns: Sequence[Column], *, nodes: int, within: float = 0.0) -> None:
         """The same from the best plan on, so that the solver looks near it too; it proves less."""
         if self.whole is None:
-            self.solve(columns, nodes=nodes)
+            self.solve(columns, nodes=nodes, within=within)
         else:
-            self.improve_by(self._programme(columns), nodes=nodes)
+            self.improve_by(self._programme(columns), nodes=nodes, within=within)
 
-    def improve_by(self, programme: WholeProgramme, *, nodes: int, seed: int = 0) -> None:
+    def improve_by(
+        self, programme: WholeProgramme, *, nodes: int, within: float = 0.0, seed: int = 0
+    ) -> None:
         """The same over a programme's columns, by which the best plan can be cut; with another
         ``seed`` the solver looks in another order.
         """
         assert self.whole is not None
         programme.begin_with(self.whole)
-        attempt = programme.solve_whole(self.watch, nodes=nodes, enough=self._at_bound(), seed=seed)
+        attempt = programme.solve_whole(
+            self.watch, nodes=nodes, enough=self._at_bound(), within=within, seed=seed
+        )
         if attempt.whole is not None and attempt.whole.cost < self._better():
             self.consider(attempt.whole)
 

@@ -60,18 +60,21 @@ class WholeProgramme(Programme):
         below: float | None = None,
         enough: float | None = None,
         nodes: int = MANY_NODES,
+        within: float = 0.0,
         seed: int = 0,
         quickly: bool = False,
     ) -> Attempt:
         """The best whole counts over the columns so far, and a bound.
 
         Only what costs less than ``below`` cents is of interest. Ends with a plan of ``enough``
-        cents or less, after ``nodes`` nodes, or when ``watch`` says so. Another ``seed`` looks in
-        another order. ``quickly`` where any plan below will do: the solver makes the programme
-        smaller first, which costs proofs time, and does not search by reduced costs.
+        cents or less, or ``within`` a share of the best, after ``nodes`` nodes, or when ``watch``
+        says so. Another ``seed`` looks in another order. ``quickly`` where any plan below will do:
+        the solver makes the programme smaller first, which costs proofs time, and does not search
+        by reduced costs.
         """
         highs, few = self._highs, nodes <= FEW_NODES
         highs.setOptionValue("random_seed", seed)
+        highs.setOptionValue("mip_rel_gap", within)
         highs.setOptionValue("mip_max_nodes", nodes)
         highs.setOptionValue("mip_pool_soft_limit", FEW_CUTS if few else MANY_CUTS)
         highs.setOptionValue("mip_allow_cut_separation_at_nodes", not few)
@@ -83,7 +86,7 @@ class WholeProgramme(Programme):
         info, status = highs.getInfo(), highs.getModelStatus()
         found = info.primal_solution_status == 2  # a feasible point
         found &= below is None or info.objective_function_value < below
-        complete = status in _COMPLETE
+        complete = status in _COMPLETE and not (found and within)
         bound = info.mip_dual_bound
         if complete and not found:
             bound = highspy.kHighsInf if below is None else below

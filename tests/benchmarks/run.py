@@ -16,7 +16,9 @@ import typer
 
 app = typer.Typer(no_args_is_help=True, add_completion=False)
 
-FamilyName = Annotated[str, typer.Option("--family", help="A: parts 8–90 in long; B: 6–40 in; AP, BP: panels too.")]
+FamilyName = Annotated[
+    str, typer.Option("--family", help="A: parts 8–90 in long; B: 6–40 in; AP, BP: panels too.")
+]
 Lines = Annotated[int, typer.Option(help="Part lines of a job.")]
 Boards = Annotated[int, typer.Option(help="Kinds of boards, rack and stores.")]
 Seeds = Annotated[int, typer.Option(help="How many jobs, or instances of a made class.")]
@@ -111,7 +113,6 @@ def chart(
 ) -> None:
     """Best cost and bound over time for one job, as a picture."""
     from tests.benchmarks.chart import write_chart
-    from tests.benchmarks.shop_jobs import FAMILIES
     from tests.benchmarks.measure import solved
     from tests.benchmarks.shop_jobs import FAMILIES, shop_job
 

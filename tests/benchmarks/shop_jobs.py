@@ -43,7 +43,7 @@ STORES = ("Weir Yard", "Millrace Boards")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Family:
-    """How long parts are (inches), how many copies a line has at the most, whether any are panels."""
+    """How long parts are (inches), how many copies a line has at the most, if any are panels."""
 
     name: str
     shortest: int
