@@ -22,7 +22,7 @@ from optimizer.search.watch import Watch
 from optimizer.search.whole_programme import WholeProgramme
 from stock.prices import to_cent
 
-FAR, VERY_FAR = 0.027, 0.05
+FAR, VERY_FAR = 0.02, 0.05
 """Shares of its cost by which a plan is far from the linear optimum, and so far that its boards
 lack pieces that other patterns have.
 """
