@@ -24,31 +24,33 @@ from tests.drawn_jobs import drawn_problem, least_cents
 from tests.shop_floor import bare_shop, book, part, posed, sold
 
 
-def closed(seed: int, nodes: int) -> tuple[bool, Closing, Standing]:
+def closed(seed: int) -> tuple[bool, Standing]:
     problem, watch = drawn_problem(seed), Watch(seconds=60)
     tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
     standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
     programme, root = grown(problem, tables, tables, standing)
     branching = Branching(problem, tables, tables, standing, watch)
     BetterPlans(problem, tables, programme, root, standing, close_gap, branching.run).first()
-    closing = Closing(problem, tables, standing, watch, nodes=nodes)
-    return closing.run(programme.columns, root), closing, standing
+    closing = Closing(problem, tables, standing, watch)
+    return closing.run(programme.columns, root), standing
 
 
 @pytest.mark.parametrize("seed", [9, 16, 22, 27])
-def test_without_branches_it_says_that_it_was_cut_short_and_with_them_it_ends(seed: int) -> None:
+def test_without_branches_it_stays_open_and_with_them_it_ends(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """The least cost is that of an independent formulation in CP-SAT."""
     least, half_a_cent = least_cents(seed), Fraction(1, 2)
 
-    done, closing, standing = closed(seed, nodes=0)
+    with monkeypatch.context() as patched:
+        patched.setattr("optimizer.search.closing.MOST_NODES", 0)
+        done, standing = closed(seed)
     assert not done
-    assert closing.cut_short
     assert standing.watch.bound is not None
     assert Fraction(standing.watch.bound) * 100 <= least + half_a_cent
 
-    done, closing, standing = closed(seed, nodes=50_000)
+    done, standing = closed(seed)
     assert done
-    assert not closing.cut_short
     assert abs(Fraction(standing.net) * 100 - least) <= half_a_cent
 
 
@@ -70,7 +72,7 @@ def test_where_only_a_plan_lacks_the_integer_solver_is_asked(
 
         monkeypatch.setattr(Standing, name, told)
     monkeypatch.setattr(Standing, "few_steps_from", lambda standing, linear: only_a_plan_lacks)
-    done, _, _ = closed(9, nodes=50_000)
+    done, _ = closed(9)
     assert done
     assert set(asked) == {"solve" if only_a_plan_lacks else "choose"}
 
@@ -80,9 +82,8 @@ def test_where_the_solver_is_ended_before_it_has_a_bound_the_search_goes_on(
 ) -> None:
     attempt = Attempt(whole=None, bound=-float("inf"), complete=False)
     monkeypatch.setattr(Standing, "choose", lambda *args, **more: attempt)
-    done, closing, standing = closed(9, nodes=50_000)
+    done, standing = closed(9)
     assert not done
-    assert closing.cut_short
     assert standing.open
 
 

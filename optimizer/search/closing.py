@@ -75,16 +75,11 @@ class Closing:
         tables: Sequence[CuttingTables],
         standing: Standing,
         watch: Watch,
-        *,
-        nodes: int = MOST_NODES,
     ) -> None:
         self.problem, self.tables, self.standing, self.watch = problem, tables, standing, watch
-        self.nodes = nodes
         self.programme = Programme(problem)
         self.levels = Levels(tables, standing, watch)
         self.chance = np.random.default_rng(SEED)
-        self.cut_short = False
-        """Whether more than so many ``nodes`` could have closed it."""
         self._tried: set[Column] = set()
         self._only_a_plan_lacks = False
         self._begun: tuple[Prices, Linear] | None = None
@@ -179,7 +174,6 @@ class Closing:
             if not attempt.complete:
                 if isfinite(attempt.bound):  # else it was ended before it began
                     self.standing.announce(int(attempt.bound * CENT_PARTS) - ALLOWED)
-                self.cut_short = True
                 break
             if not self.standing.announce(level):
                 return True
@@ -191,10 +185,9 @@ class Closing:
         the integer solver is sooner: it looks for plans before it branches.
         """
         if self._only_a_plan_lacks:
-            nodes = self.nodes // SLOWER
-            return self.standing.solve(columns, nodes=nodes, below=level)
+            return self.standing.solve(columns, nodes=MOST_NODES // SLOWER, below=level)
         rounded = self.programme.rounded
-        return self.standing.choose(columns, rounded, nodes=self.nodes, below=level)
+        return self.standing.choose(columns, rounded, nodes=MOST_NODES, below=level)
 
     # rows and columns ---------------------------------------------------------------------------
 

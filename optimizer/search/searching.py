@@ -18,11 +18,6 @@ from optimizer.search.watch import Watch
 NODES = 300
 """Branches after the gap could not be closed, before better plans are looked for, each time."""
 
-BRANCHES = 2_000
-"""Within lists before: of some jobs whose boards are few these are very many, where those on counts
-are a few dozen.
-"""
-
 
 def search(
     problem: Problem,
@@ -52,9 +47,9 @@ def _both_sides(
     standing: Standing,
 ) -> None:
     """Good plans first, and better ones where they are far from the bound even with rounded rows;
-    the gap closed with few branches within lists; if it stays open some on counts, and better plans
-    near the best one; if there is one, or few were too few, the gap closed with many; then branches
-    on counts and better plans in turn, as long as there is time.
+    the gap closed; if it stays open branches on counts, and better plans near the best one; if
+    there is one, the gap closed once more; then branches and better plans in turn, as long as there
+    is time.
 
     Where not all lengths are exact, lists of patterns prove nothing, and the gap is left to the
     branches.
@@ -65,7 +60,7 @@ def _both_sides(
     better = BetterPlans(problem, tables, programme, root, standing, close_gap, branching.run)
     better.first()
     better.complete()
-    closing = Closing(problem, tables, standing, standing.watch, nodes=BRANCHES)
+    closing = Closing(problem, tables, standing, standing.watch)
     if exact and standing.open and not standing.few_steps_from(root.value):
         closing.begin(programme.columns, root)
     better.before_closing()
@@ -75,7 +70,7 @@ def _both_sides(
     if standing.open:
         branching.run_while_rising(NODES)
     better.near_best()
-    if exact and standing.open and (standing.net < before or closing.cut_short):
+    if exact and standing.open and standing.net < before:
         close_gap(problem, tables, standing, standing.watch)
     while not (standing.closed or standing.short or standing.watch.over()):
         branching.run_while_rising(NODES)
