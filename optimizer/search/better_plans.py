@@ -142,7 +142,7 @@ class BetterPlans:
                 if self.standing.open:
                     self._recombined()
             self._freeing.run(SOON)
-        elif self._many_lay_ups:
+        elif self.many_lay_ups:
             self._by_few_lay_ups(FAR, 1)
             if self._wanted and self._far():
                 self._branch(MORE_BRANCHES if self._far(VERY_FAR) else SOME_BRANCHES)
@@ -159,7 +159,7 @@ class BetterPlans:
 
     def _nearer(self) -> None:
         """Plans near the best one."""
-        if self._many_lay_ups:
+        if self.many_lay_ups:
             self._by_few_lay_ups(0.0, ROUNDS)
         else:
             self._by_pieces(0.0, ROUNDS)
@@ -209,8 +209,10 @@ class BetterPlans:
         return self.standing.far_from(self.root.value, share)
 
     @property
-    def _many_lay_ups(self) -> bool:
-        """Whether a part has so many that some are worth leaving out."""
+    def many_lay_ups(self) -> bool:
+        """Whether a part has so many that some are worth leaving out; then a plan from the patterns
+        nearest under rounded rows is worth having before.
+        """
         return any(len(ways) >= MANY for ways in self.problem.ways)
 
     @property

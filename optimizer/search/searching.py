@@ -61,7 +61,8 @@ def _both_sides(
     better.first()
     better.complete()
     closing = Closing(problem, tables, standing, standing.watch)
-    if exact and standing.open and not standing.few_steps_from(root.value):
+    few_steps = standing.few_steps_from(root.value)
+    if exact and standing.open and better.many_lay_ups and not few_steps:
         closing.begin(programme.columns, root)
     better.before_closing()
     if exact and standing.open:
