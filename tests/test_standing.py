@@ -121,3 +121,14 @@ def test_a_plan_that_lacks_parts_is_improved_to_one_that_lacks_none() -> None:
     found.improve(columns, nodes=100)
     assert not found.missing
     assert found.net == Decimal("12.10")
+
+
+def test_counts_within_a_share_of_the_best_are_not_said_to_be_the_best() -> None:
+    of = problem()
+    found, watch = standing(of)
+    (table,) = (CuttingTables(of, lumber, Rounding.FOR_PLANS) for lumber in of.by_lumber())
+    columns = spare_patterns([table], np.array([500 * CENT]), watch)
+    assert not found.solve(columns, nodes=100, within=0.5).complete
+    assert found.net <= 2 * Decimal("12.10")
+    assert found.solve(columns, nodes=100).complete
+    assert found.net == Decimal("12.10")
