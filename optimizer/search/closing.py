@@ -12,7 +12,7 @@ all that plans up to a *level* can use, so what the lists prove holds up to that
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from math import isfinite
 
@@ -62,12 +62,17 @@ SEED = 20260103
 HOPEFUL = 0.01
 """Within this share of its cost of the linear optimum a plan is worth long lists."""
 
+NEAR_ENOUGH = 0.005
+"""Where a plan is dearer than the optimum by a larger share, and not all patterns between them go
+on lists, better plans are looked for elsewhere before longer lists are tried.
+"""
+
 WORTH_ANOTHER = 0.005
 """Share of the gap that a round of rows must close."""
 
 
 class Closing:
-    """The root of the search."""
+    """The root of the search; ``elsewhere`` better plans may be looked for, once."""
 
     def __init__(
         self,
@@ -75,6 +80,7 @@ class Closing:
         tables: Sequence[CuttingTables],
         standing: Standing,
         watch: Watch,
+        elsewhere: Callable[[], None] | None = None,
     ) -> None:
         self.problem, self.tables, self.standing, self.watch = problem, tables, standing, watch
         self.programme = Programme(problem)
@@ -82,6 +88,8 @@ class Closing:
         self.chance = np.random.default_rng(SEED)
         self._tried: set[Column] = set()
         self._only_a_plan_lacks = False
+        self._long = False
+        self._look_elsewhere = elsewhere
         self._begun: tuple[Prices, Linear] | None = None
 
     def begin(self, columns: Sequence[Column], root: Linear) -> tuple[Prices, Linear]:
@@ -106,7 +114,7 @@ class Closing:
     def run(self, columns: Sequence[Column], root: Linear) -> bool:
         """Close the gap as far as it goes; whether nothing better is left."""
         at_root, linear = self.begin(columns, root)
-        listed_at_root, fresh = False, list[Column]()
+        fresh = list[Column]()
         while not self.watch.over():
             before, settled = linear.value, not fresh
             enough = before + WORTH_ANOTHER * max(float(self.standing.net) * 100 - before, 0.0)
@@ -122,9 +130,7 @@ class Closing:
             if not self.standing.announce(min(bound, self.levels.lowest)):
                 return True
             stuck = linear.value <= enough and not fresh and (settled or far)
-            if stuck and self.levels.lowest < bound and not (listed_at_root or far):
-                self.levels.begin(at_root, MOST_LISTED)
-                listed_at_root = True
+            if stuck and not far and (self._begun_anew(at_root, bound) or self._elsewhere(linear)):
                 continue
             if stuck or self._few_listed():
                 best, fresh = self.standing.net, self._risen_on(linear)
@@ -139,6 +145,24 @@ class Closing:
                 continue  # below a better plan fewer patterns are left
             self._tried_nearest()
         return False
+
+    def _begun_anew(self, at_root: Prices, bound: int) -> bool:
+        """Whether lists that lag behind the bound are begun anew at the root, longer; once."""
+        if self._long or self.levels.lowest >= bound:
+            return False
+        self._long = True
+        self.levels.begin(at_root, MOST_LISTED)
+        return True
+
+    def _elsewhere(self, linear: Linear) -> bool:
+        """Whether a better plan is found elsewhere, before what takes long; once."""
+        before, look = self.standing.net, self._look_elsewhere
+        near = not self.standing.far_from(linear.value, NEAR_ENOUGH)
+        if look is None or near or self.levels.complete:
+            return False
+        self._look_elsewhere = None
+        look()
+        return self.standing.net < before
 
     def _few_listed(self) -> bool:
         """Whether all patterns of better plans are listed, and are very few."""

@@ -47,9 +47,9 @@ def _both_sides(
     standing: Standing,
 ) -> None:
     """Good plans first, and better ones where they are far from the bound even with rounded rows;
-    the gap closed; if it stays open branches on counts, and better plans near the best one; if
-    there is one, the gap closed once more; then branches and better plans in turn, as long as there
-    is time.
+    the gap closed, with better plans near the best one where lists are long; if it stays open
+    branches on counts, and these plans again; if there is a better one, the gap closed once more;
+    then branches and better plans in turn, as long as there is time.
 
     Where not all lengths are exact, lists of patterns prove nothing, and the gap is left to the
     branches.
@@ -60,7 +60,7 @@ def _both_sides(
     better = BetterPlans(problem, tables, programme, root, standing, close_gap, branching.run)
     better.first()
     better.complete()
-    closing = Closing(problem, tables, standing, standing.watch)
+    closing = Closing(problem, tables, standing, standing.watch, better.near_best)
     few_steps = standing.few_steps_from(root.value)
     if exact and standing.open and better.many_lay_ups and not few_steps:
         closing.begin(programme.columns, root)
