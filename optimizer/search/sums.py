@@ -25,8 +25,7 @@ from stock.worth import Worth
 
 A_BOARD, A_PIECE, A_LINE = 1e5, 0.01, 0.0001
 """A board more to buy, a leftover more and a glue line more count as so many cents on the rack:
-boards as more than any rack, of leftovers worth as much the fewest pieces, and then the fewest
-lines.
+fewest boards first, of leftovers worth as much the fewest pieces, and then the fewest lines.
 """
 
 
