@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
@@ -14,6 +15,7 @@ from optimizer.search.branching import Branching
 from optimizer.search.closing import Closing
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
+from optimizer.search.levels import Levels
 from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column, Pattern, Segment, Strip
 from optimizer.search.searching import close_gap
@@ -24,15 +26,15 @@ from tests.drawn_jobs import drawn_problem, least_cents
 from tests.shop_floor import bare_shop, book, part, posed, sold
 
 
-def closed(seed: int) -> tuple[bool, Standing]:
+def closed(seed: int, look_elsewhere: Callable[[], None] | None = None) -> tuple[bool, Standing]:
     problem, watch = drawn_problem(seed), Watch(seconds=60)
     tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
     standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
     programme, root = grown(problem, tables, tables, standing)
     branching = Branching(problem, tables, tables, standing, watch)
     BetterPlans(problem, tables, programme, root, standing, close_gap, branching.run).first()
-    closing = Closing(problem, tables, standing, watch)
-    return closing.run(programme.columns, root), standing
+    closing = Closing(problem, tables, standing, watch, programme.columns, root, look_elsewhere)
+    return closing.run(), standing
 
 
 @pytest.mark.parametrize("seed", [9, 16, 22, 27])
@@ -87,6 +89,20 @@ def test_where_the_solver_is_ended_before_it_has_a_bound_the_search_goes_on(
     assert standing.open
 
 
+@pytest.mark.parametrize(("complete", "looked"), [(False, 1), (True, 0)])
+def test_better_plans_are_looked_for_elsewhere_once_and_only_where_lists_are_too_long(
+    monkeypatch: pytest.MonkeyPatch, complete: bool, looked: int
+) -> None:
+    monkeypatch.setattr(Levels, "complete", property(lambda levels: complete))
+    monkeypatch.setattr("optimizer.search.closing.NEAR_ENOUGH", -1.0)
+    monkeypatch.setattr("optimizer.search.closing.WORTH_ANOTHER", 10.0)  # no rows are worth it
+    times: list[int] = []
+    done, standing = closed(16, lambda: times.append(1))
+    assert len(times) == looked
+    assert done
+    assert abs(Fraction(standing.net) * 100 - least_cents(16)) <= Fraction(1, 2)
+
+
 def test_of_pairs_all_that_a_plan_uses_counts() -> None:
     """Three copies in pairs: two blanks, of which one 2x8 holds both; two 2x4 are dearer."""
     stock = book(
@@ -109,5 +125,5 @@ def test_of_pairs_all_that_a_plan_uses_counts() -> None:
     standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
     programme, root = grown(problem, tables, tables, standing)
     standing.consider(poor)
-    assert Closing(problem, tables, standing, watch).run(programme.columns, root)
+    assert Closing(problem, tables, standing, watch, programme.columns, root).run()
     assert standing.net == 10

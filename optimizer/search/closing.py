@@ -72,7 +72,9 @@ WORTH_ANOTHER = 0.005
 
 
 class Closing:
-    """The root of the search; ``elsewhere`` better plans may be looked for, once."""
+    """The root of the search. ``root`` is the linear optimum over all patterns, of which
+    ``columns`` are some to begin with; ``look_elsewhere`` looks for better plans by other means.
+    """
 
     def __init__(
         self,
@@ -80,41 +82,38 @@ class Closing:
         tables: Sequence[CuttingTables],
         standing: Standing,
         watch: Watch,
-        elsewhere: Callable[[], None] | None = None,
+        columns: Sequence[Column],
+        root: Linear,
+        look_elsewhere: Callable[[], None] | None = None,
     ) -> None:
         self.problem, self.tables, self.standing, self.watch = problem, tables, standing, watch
         self.programme = Programme(problem)
         self.levels = Levels(tables, standing, watch)
         self.chance = np.random.default_rng(SEED)
+        self._columns, self._root, self._at_root = columns, root, self._prices(root)
+        self._look_elsewhere = look_elsewhere
         self._tried: set[Column] = set()
         self._only_a_plan_lacks = False
-        self._long = False
-        self._look_elsewhere = elsewhere
-        self._begun: tuple[Prices, Linear] | None = None
+        self._begun: Linear | None = None
+        self._begun_anew = False
 
-    def begin(self, columns: Sequence[Column], root: Linear) -> tuple[Prices, Linear]:
-        """Once: lists at the root, rounded rows, and a plan from the patterns nearest to the
-        optimum under these. Prices at the root, and this optimum.
-
-        ``root`` is the linear optimum over all patterns, ``columns`` are some to begin with.
+    def begin(self) -> Linear:
+        """Lists at the root, rounded rows, and a plan from the patterns nearest to the optimum
+        under these, which it returns; once.
         """
-        if self._begun is not None:
-            return self._begun
-        at_root = self._prices(root)
-        self._only_a_plan_lacks = self.standing.few_steps_from(root.value)
-        self.levels.begin(at_root, MOST_LISTED if self._only_a_plan_lacks else NEAR)
-        assert self.standing.whole is not None
-        self._add([*columns, *(column for column, _ in self.standing.whole.boards)])
-        linear = self._joined(self._rounded(self.programme.solve_linear()))
-        self.levels.shorten(self._prices(linear))
-        self._tried_nearest()
-        self._begun = at_root, linear
+        if self._begun is None:
+            self._only_a_plan_lacks = self.standing.few_steps_from(self._root.value)
+            self.levels.begin(self._at_root, MOST_LISTED if self._only_a_plan_lacks else NEAR)
+            assert self.standing.whole is not None
+            self._add([*self._columns, *(column for column, _ in self.standing.whole.boards)])
+            self._begun = self._joined(self._rounded(self.programme.solve_linear()))
+            self.levels.shorten(self._prices(self._begun))
+            self._tried_nearest()
         return self._begun
 
-    def run(self, columns: Sequence[Column], root: Linear) -> bool:
+    def run(self) -> bool:
         """Close the gap as far as it goes; whether nothing better is left."""
-        at_root, linear = self.begin(columns, root)
-        fresh = list[Column]()
+        linear, fresh = self.begin(), list[Column]()
         while not self.watch.over():
             before, settled = linear.value, not fresh
             enough = before + WORTH_ANOTHER * max(float(self.standing.net) * 100 - before, 0.0)
@@ -130,7 +129,7 @@ class Closing:
             if not self.standing.announce(min(bound, self.levels.lowest)):
                 return True
             stuck = linear.value <= enough and not fresh and (settled or far)
-            if stuck and not far and (self._begun_anew(at_root, bound) or self._elsewhere(linear)):
+            if stuck and not far and (self._begin_anew(bound) or self._better_elsewhere(linear)):
                 continue
             if stuck or self._few_listed():
                 best, fresh = self.standing.net, self._risen_on(linear)
@@ -146,16 +145,18 @@ class Closing:
             self._tried_nearest()
         return False
 
-    def _begun_anew(self, at_root: Prices, bound: int) -> bool:
-        """Whether lists that lag behind the bound are begun anew at the root, longer; once."""
-        if self._long or self.levels.lowest >= bound:
+    def _begin_anew(self, bound: int) -> bool:
+        """Begin lists that lag behind the bound anew at the root, longer, once; whether it did."""
+        if self._begun_anew or self.levels.lowest >= bound:
             return False
-        self._long = True
-        self.levels.begin(at_root, MOST_LISTED)
+        self._begun_anew = True
+        self.levels.begin(self._at_root, MOST_LISTED)
         return True
 
-    def _elsewhere(self, linear: Linear) -> bool:
-        """Whether a better plan is found elsewhere, before what takes long; once."""
+    def _better_elsewhere(self, linear: Linear) -> bool:
+        """Look elsewhere, where not all patterns can be listed, once; whether a better plan is
+        found.
+        """
         before, look = self.standing.net, self._look_elsewhere
         near = not self.standing.far_from(linear.value, NEAR_ENOUGH)
         if look is None or near or self.levels.complete:

@@ -60,13 +60,15 @@ def _both_sides(
     better = BetterPlans(problem, tables, programme, root, standing, close_gap, branching.run)
     better.first()
     better.complete()
-    closing = Closing(problem, tables, standing, standing.watch, better.near_best)
+    closing = Closing(
+        problem, tables, standing, standing.watch, programme.columns, root, better.near_best
+    )
     few_steps = standing.few_steps_from(root.value)
     if exact and standing.open and better.many_lay_ups and not few_steps:
-        closing.begin(programme.columns, root)
+        closing.begin()
     better.before_closing()
     if exact and standing.open:
-        closing.run(programme.columns, root)
+        closing.run()
     before = standing.net
     if standing.open:
         branching.run_while_rising(NODES)
@@ -85,4 +87,4 @@ def close_gap(
     """Close the gap between a plan and the bound as far as it goes."""
     programme, root = grown(problem, tables, tables, standing)
     if standing.open:
-        Closing(problem, tables, standing, watch).run(programme.columns, root)
+        Closing(problem, tables, standing, watch, programme.columns, root).run()
