@@ -169,7 +169,7 @@ def searched(
     """As ``answer_of``, with what it was made from; of plans equally cheap, the best found."""
     parts = searched_as(job.parts)
     problem = fair_shares(pose(stock, parts, lay_ups, supplies), watch)
-    lumbers = problem.by_lumber()
+    lumbers = problem.by_lumber
     tables = [CuttingTables(problem, lumber, Rounding.FOR_PLANS) for lumber in lumbers]
     bounding = tables
     if not all(table.along.exact and table.across.exact for table in tables):

@@ -33,7 +33,7 @@ def posed(seed: int, pith: int, sawing: Sawing) -> tuple[Problem, list[Apart], l
     shop = replace(stock.shop, pith_width=Fraction(pith), pith_from=Fraction(5))
     problem = posed_of(replace(stock, shop=replace(shop, sawing=sawing)), *job.parts)
     problem = replace(problem, shop=replace(problem.shop, pay=Decimal(30)))
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     programme, watch = Programme(problem), Watch(seconds=600)
     worths = grow(problem, tables, programme, watch).blanks
     columns = [*programme.columns, *spare_patterns(tables, worths, watch)]

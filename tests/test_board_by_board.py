@@ -24,7 +24,7 @@ from tests.test_knots import knotty, rail, stock_of
 
 
 def planned(problem: Problem) -> Whole | None:
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     return plan_board_by_board(problem, tables)
 
 
@@ -75,7 +75,7 @@ def test_an_offcut_is_cut_whole_or_in_its_sound_lengths() -> None:
     whole = planned(problem)
     assert whole is not None
     cut = Counter({c.pattern.supply: n for c, n in whole.boards})
-    for one, stretches in problem.stretches().items():
+    for one, stretches in problem.stretches.items():
         assert all(cut[one] + cut[each] <= 1 for each in stretches)
 
 

@@ -29,7 +29,7 @@ SEEDS = range(6)
 def bound_of(seed: int, worths: Callable[[int], Ints]) -> Fraction:
     """The bound in cents at ``worths`` (called with the number of kinds) of a small job."""
     problem = drawn_problem(seed)
-    tables = [CuttingTables(problem, of, Rounding.FOR_BOUNDS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_BOUNDS) for of in problem.by_lumber]
     bound = lower_bound(problem, tables, worths(len(problem.kinds)))
     return Fraction(bound.cost, CENT_PARTS)
 
@@ -50,7 +50,7 @@ def test_no_worths_lift_the_bound_above_the_least_cost(data: st.DataObject, seed
 @pytest.mark.parametrize("factor", [0.5, 0.9, 1.0, 1.1, 3.0])
 def test_nearly_right_worths_do_not_lift_it_either(seed: int, factor: float) -> None:
     problem = drawn_problem(seed)
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     right = grow(problem, tables, Programme(problem), Watch()).blanks
     bound = bound_of(seed, lambda _: (right * factor).astype(np.int64))
     assert bound <= least_cents(seed)
@@ -62,7 +62,7 @@ def test_boards_of_no_end_set_the_bound_where_all_are_cut_alike() -> None:
     # Each board of 60 for 6.00 gives three rails of 20; four rails take 4/3 of a board: 8.00.
     stock = book(sold("1 x 4 x 60", "6.00"), shop=bare_shop())
     problem = posed(stock, part("1 x 4 x 20", count=4))
-    (table,) = (CuttingTables(problem, of, Rounding.FOR_BOUNDS) for of in problem.by_lumber())
+    (table,) = (CuttingTables(problem, of, Rounding.FOR_BOUNDS) for of in problem.by_lumber)
     for said, bound in ((200, 800), (100, 400), (0, 0), (2000, 800)):  # too much is scaled down
         values = np.array([said * CENT_PARTS])
         found = lower_bound(problem, [table], values)
@@ -75,7 +75,7 @@ def test_a_limited_board_is_no_bargain_without_end() -> None:
     offcut = on_rack("R001", "1 x 4 x 20")
     stock = book(sold("1 x 4 x 20", "2.00"), offcut, shop=bare_shop())
     problem = posed(stock, part("1 x 4 x 20", count=4))
-    (table,) = (CuttingTables(problem, of, Rounding.FOR_BOUNDS) for of in problem.by_lumber())
+    (table,) = (CuttingTables(problem, of, Rounding.FOR_BOUNDS) for of in problem.by_lumber)
     assert lower_bound(problem, [table], np.array([200 * CENT_PARTS])).cost == 600 * CENT_PARTS
 
 

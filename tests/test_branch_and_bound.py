@@ -22,7 +22,7 @@ SEEDS = range(0, 40, 3)
 
 def patterns(problem: Problem) -> tuple[list[Column], RoundedRows]:
     """Some hundred patterns, and rounded rows that gain over them."""
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     programme, watch = Programme(problem), Watch()
     root = grow(problem, tables, programme, watch)
     spare = spare_patterns(tables, root.blanks, watch)

@@ -24,7 +24,7 @@ from tests.drawn_jobs import drawn_problem, least_cents
 
 def begun(seed: int) -> tuple[Branching, Standing]:
     problem, watch = drawn_problem(seed), Watch(seconds=60)
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
     return Branching(problem, tables, tables, standing, watch), standing
 

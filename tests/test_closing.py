@@ -28,7 +28,7 @@ from tests.shop_floor import bare_shop, book, part, posed, sold
 
 def closed(seed: int, look_elsewhere: Callable[[], None] | None = None) -> tuple[bool, Standing]:
     problem, watch = drawn_problem(seed), Watch(seconds=60)
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
     programme, root = grown(problem, tables, tables, standing)
     branching = Branching(problem, tables, tables, standing, watch)
@@ -120,7 +120,7 @@ def test_of_pairs_all_that_a_plan_uses_counts() -> None:
         missing=(0,),
         cost=1200.0,
     )
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     watch = Watch(seconds=60)
     standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
     programme, root = grown(problem, tables, tables, standing)

@@ -100,7 +100,7 @@ def posed(seed: int, pay: int = 0, pith: int = 0) -> tuple[Problem, list[Cutting
     shop = replace(stock.shop, pith_width=Fraction(pith), pith_from=Fraction(5))
     problem = posed_of(replace(stock, shop=shop), *job.parts)
     problem = replace(problem, shop=replace(shop, pay=Decimal(pay)))
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     programme = Programme(problem)
     grow(problem, tables, programme, Watch())
     return problem, tables, programme

@@ -21,7 +21,7 @@ from tests.poor_plans import wasteful
 
 def test_a_wasteful_plan_becomes_better() -> None:
     problem, standing, watch = wasteful()
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     programme = Programme(problem)
     Diving(problem, tables, programme, standing, watch).run(1)
     assert standing.net == Decimal("12.00")
@@ -32,7 +32,7 @@ def test_a_wasteful_plan_becomes_better() -> None:
 @pytest.mark.parametrize("seed", [0, 2, 3, 5])
 def test_after_dives_the_linear_optimum_is_what_it_was(seed: int) -> None:
     problem, watch = drawn_problem(seed), Watch(seconds=60)
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     programme = Programme(problem)
     before = grow(problem, tables, programme, watch).value
     standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)

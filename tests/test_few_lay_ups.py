@@ -53,7 +53,7 @@ def standing_of(problem: Problem) -> Standing:
 
 
 def few_lay_ups(problem: Problem, standing: Standing) -> FewLayUps:
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     root = grow(problem, tables, Programme(problem), Watch())
     return FewLayUps(problem, tables, root, standing)
 
@@ -74,7 +74,7 @@ def test_drawn_plans_become_no_dearer_and_cost_no_less_than_the_least(seed: int)
     """The least cost is that of the second opinion."""
     problem = drawn_problem(seed)
     standing = standing_of(problem)
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     programme = Programme(problem)
     grow(problem, tables, programme, Watch())
     standing.solve(programme.columns, nodes=1)

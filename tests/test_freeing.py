@@ -18,7 +18,7 @@ from tests.poor_plans import wasteful
 def test_a_wasteful_plan_becomes_better() -> None:
     problem, standing, watch = wasteful()
     assert standing.net == Decimal("36.00")
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     Freeing(problem, tables, standing, watch, close_gap).run(40)
     assert standing.net == Decimal("12.00")
     assert standing.whole is not None
@@ -27,7 +27,7 @@ def test_a_wasteful_plan_becomes_better() -> None:
 
 def test_fewer_boards_are_freed_where_steps_run_out_and_none_in_vain_twice() -> None:
     problem, standing, watch = wasteful()
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     freed: list[int] = []
 
     def too_many(

@@ -23,7 +23,7 @@ from tests.shop_floor import bare_shop, book, part, posed, sold
 
 
 def tables_of(problem: Problem) -> list[CuttingTables]:
-    return [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    return [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
 
 
 def test_the_linear_optimum_of_a_published_example() -> None:

@@ -195,7 +195,7 @@ def test_no_plan_is_cheaper_by_the_second_opinion(seed: int) -> None:
 def test_no_worths_lift_the_bound_above_the_least_cost(seed: int, factor: float) -> None:
     stock, drawn = knotty_job(seed)
     problem = posed(stock, *map(as_part, drawn))
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     right = grow(problem, tables, Programme(problem), Watch()).blanks
     bound = lower_bound(problem, tables, (right * factor).astype(np.int64)).cost
     assert Fraction(bound, CENT_PARTS) <= 100 * second_opinion(seed)
@@ -206,7 +206,7 @@ def test_branches_alone_come_to_the_same(seed: int) -> None:
     stock, drawn = knotty_job(seed)
     parts = [*map(as_part, drawn)]
     problem, watch = posed(stock, *parts), Watch(seconds=60)
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
 
     def net_of(whole: Whole) -> Decimal:
         return lay_out(problem, stock, parts, whole).cost.net

@@ -68,7 +68,7 @@ def rising_levels(seed: int) -> tuple[Levels, Programme, Callable[[], Prices]]:
     prices.
     """
     problem, watch = drawn_problem(seed), Watch(seconds=600)
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     programme = Programme(problem)
     root = grow(problem, tables, programme, watch)
     standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
@@ -141,7 +141,7 @@ def test_no_level_rises_past_a_lumber_whose_patterns_cost_less_than_they_bring(
 ) -> None:
     """A list made at other worths does not tell what the others bring at these."""
     problem, watch = drawn_problem(seed), Watch(seconds=600)
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     assert len(tables) == 2
     programme = Programme(problem)
     linear = grow(problem, tables[:1], programme, watch)  # of the other lumber nothing is cut yet

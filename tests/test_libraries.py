@@ -124,7 +124,7 @@ def books() -> tuple[StockBook, Job]:
 def cut_short(stock: StockBook, studs: Job) -> tuple[Problem, Attempt]:
     """What the integer programme says after one node."""
     problem, watch = posed(stock, *studs.parts), Watch(seconds=600)
-    tables = [CuttingTables(problem, lumber, Rounding.FOR_PLANS) for lumber in problem.by_lumber()]
+    tables = [CuttingTables(problem, lumber, Rounding.FOR_PLANS) for lumber in problem.by_lumber]
     linear = Programme(problem)
     worths = grow(problem, tables, linear, watch).blanks
     programme = WholeProgramme(problem)

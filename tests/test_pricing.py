@@ -33,16 +33,16 @@ WITHOUT_END = 10**6 * 100 * CENT_PARTS
 
 def budget(problem: Problem, seed: int) -> Budget:
     """What the cheapest plan spends."""
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     return Budget.of(int(least_cents(seed) * CENT_PARTS), problem, tables)
 
 
 def programme_of(problem: Problem) -> tuple[Programme, list[Listed]]:
     """The linear programme with rounded rows, and all patterns there are but dominated ones."""
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     programme = Programme(problem)
     linear = grow(problem, tables, programme, Watch())
-    useful, lists = problem.useful_blanks(), list[Listed]()
+    useful, lists = problem.useful_blanks, list[Listed]()
     for table in tables:
         budgets = np.full(len(table.supplies), WITHOUT_END)
         listing = Listing(table, linear.blanks, useful, 200_000, Watch(seconds=600))
@@ -100,7 +100,7 @@ def known(seed: int) -> tuple[Problem, Programme, list[Listed], Whole]:
     """A small job, its programme with rounded rows, its patterns, and a plan that is the best."""
     problem = drawn_problem(seed)
     programme, lists = programme_of(problem)
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
 
     def exact(whole: Whole) -> Decimal:
         return to_cent(Fraction(whole.cost) / 100)

@@ -94,7 +94,7 @@ def test_ways_count_blanks_by_kind_and_cost_glue_and_time() -> None:
     assert way.cost == 9 + Fraction("0.093")
     assert (problem.kinds[0].length, problem.kinds[0].width) == (31, 3)
     assert problem.copies == (5,)
-    assert problem.useful_blanks().tolist() == [10]
+    assert problem.useful_blanks.tolist() == [10]
 
 
 def test_parts_share_equal_blanks() -> None:
@@ -102,7 +102,7 @@ def test_parts_share_equal_blanks() -> None:
     rails = [part("1 1/2 x 3 x 30", name, make=Make.SOLID) for name in ("Rail", "Ledge")]
     problem = posed(stock, *rails)
     assert [kind.length for kind in problem.kinds] == [30]
-    assert problem.useful_blanks().tolist() == [2]
+    assert problem.useful_blanks.tolist() == [2]
 
 
 def test_blanks_that_hold_several_copies_are_of_use_for_all_that_are_asked() -> None:
@@ -114,7 +114,7 @@ def test_blanks_that_hold_several_copies_are_of_use_for_all_that_are_asked() -> 
     for way in problem.ways[0]:
         ((kind, _),) = way.blanks
         held.setdefault(kind, set()).add(way.copies)
-    useful = problem.useful_blanks().tolist()
+    useful = problem.useful_blanks.tolist()
     for kind, copies in held.items():
         assert useful[kind] >= -(-7 // min(copies))
         if len(copies) == 1:
@@ -132,7 +132,7 @@ def test_no_plan_without_needless_makings_takes_more_blanks_than_are_useful(
     problem = posed(stock, part("1 x 2 x 20", count=copies))
     way = problem.ways[0][0]
     several = tuple(replace(way, copies=n, blanks=((0, count),)) for n, count in ways)
-    useful = replace(problem, ways=(several,)).useful_blanks()[0]
+    useful = replace(problem, ways=(several,)).useful_blanks[0]
     taken = [
         sum(n * count for n, (_, count) in zip(times, ways, strict=True))
         for times in product(range(copies + 1), repeat=len(ways))
@@ -157,7 +157,7 @@ def test_boards_and_blanks_are_grouped_by_lumber() -> None:
     problem = posed(stock, rail, slat)
     grouped = {
         lumber.thickness: (supplies, [problem.kinds[k].width for k in kinds])
-        for lumber, (supplies, kinds) in problem.by_lumber().items()
+        for lumber, (supplies, kinds) in problem.by_lumber.items()
     }
     assert grouped == {
         Fraction(3, 2): ((0, 3), [Fraction(3)]),

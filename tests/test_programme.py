@@ -40,7 +40,7 @@ RAIL, BRACE = part("1 x 4 x 20", "Rail", count=5), part("1 x 4 x 30", "Brace", c
 
 def grown(problem: Problem) -> list[Column]:
     """Patterns enough for the linear optimum."""
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     programme = Programme(problem)
     grow(problem, tables, programme, Watch())
     return programme.columns
@@ -186,7 +186,7 @@ def least_bill(boards: int, stores: list[tuple[str, str]]) -> Decimal:
 def fullest(problem: Problem) -> list[Column]:
     """The fullest pattern of every board."""
     worths = np.full(len(problem.kinds), 1000 * CENT_PARTS)
-    (table,) = (CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber())
+    (table,) = (CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber)
     table.price(worths)
     return [table.column(s, worths) for s in range(len(table.supplies))]
 
@@ -230,7 +230,7 @@ def test_a_lay_up_may_be_held_for_which_no_pattern_is_known() -> None:
         programme = Programme(problem, lacking=lacking)
         programme.hold(held)
         assert (programme.solve_linear().value < NOTHING) == lacking
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     linear = grow(problem, tables, programme, Watch())
     assert linear.value == pytest.approx(600 * (5 / 3 + 1 / 2))  # three rails a board, two braces
 

@@ -56,7 +56,7 @@ def ripped_into(*strips: tuple[int, ...]) -> Column:
 
 
 def tables_of(problem: Problem) -> list[CuttingTables]:
-    return [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+    return [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
 
 
 def recombining(problem: Problem, standing: Standing) -> Recombining:
@@ -106,7 +106,7 @@ def test_whole_counts_of_pieces_are_no_dearer_than_those_of_their_patterns() -> 
     cheaper = 0
     for seed in (0, 2, 3, 11):
         problem, watch = drawn_problem(seed), Watch(seconds=600)
-        tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber()]
+        tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
         programme = Programme(problem)
         root = grow(problem, tables, programme, watch)
         pool = [*programme.columns, *spare_patterns(tables, root.blanks, watch)[:20]]

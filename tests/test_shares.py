@@ -49,7 +49,7 @@ def bound_of(
     problem: Problem, ranges: dict[tuple[str, int, int], Range], times: Fraction
 ) -> Fraction:
     """In money; boards pay so many times what they should."""
-    tables = [CuttingTables(problem, each, Rounding.FOR_PLANS) for each in problem.by_lumber()]
+    tables = [CuttingTables(problem, each, Rounding.FOR_PLANS) for each in problem.by_lumber]
     programme = Programme(problem, lots=True)
     programme.hold(ranges)
     linear = grow(problem, tables, programme, Watch())
@@ -95,7 +95,7 @@ def test_lots_of_one_offer_share_the_stock_of_the_store() -> None:
     stock = replace(stock, offers=(replace(stock.offers[0], in_stock=2),))
     problem = posed(stock, RAILS)
     assert len(problem.lots) > 1
-    tables = [CuttingTables(problem, each, Rounding.FOR_PLANS) for each in problem.by_lumber()]
+    tables = [CuttingTables(problem, each, Rounding.FOR_PLANS) for each in problem.by_lumber]
     linear = grow(problem, tables, Programme(problem, lots=True), Watch())
     much = 10**4 * 100 * CENT_PARTS
     prices = lot_prices(problem, replace(linear, pays=dict.fromkeys(linear.pays, much)), {})

@@ -115,7 +115,7 @@ def test_where_every_cent_is_a_cost_a_plan_is_seldom_few_costs_from_the_bound() 
 def test_a_plan_that_lacks_parts_is_improved_to_one_that_lacks_none() -> None:
     of = problem()
     found, watch = standing(of)
-    (table,) = (CuttingTables(of, lumber, Rounding.FOR_PLANS) for lumber in of.by_lumber())
+    (table,) = (CuttingTables(of, lumber, Rounding.FOR_PLANS) for lumber in of.by_lumber)
     columns = spare_patterns([table], np.array([500 * CENT]), watch)
     found.consider(counts(10**9, missing=4))
     found.improve(columns, nodes=100)
@@ -126,7 +126,7 @@ def test_a_plan_that_lacks_parts_is_improved_to_one_that_lacks_none() -> None:
 def test_counts_within_a_share_of_the_best_are_not_said_to_be_the_best() -> None:
     of = problem()
     found, watch = standing(of)
-    (table,) = (CuttingTables(of, lumber, Rounding.FOR_PLANS) for lumber in of.by_lumber())
+    (table,) = (CuttingTables(of, lumber, Rounding.FOR_PLANS) for lumber in of.by_lumber)
     columns = spare_patterns([table], np.array([500 * CENT]), watch)
     assert not found.solve(columns, nodes=100, within=0.5).complete
     assert found.net <= 2 * Decimal("12.10")

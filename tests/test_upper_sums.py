@@ -22,8 +22,8 @@ def test_no_pattern_costs_less_than_the_sums_say_but_for_the_bonus(
 ) -> None:
     problem, programme, lists, _ = known(seed)
     prices = drawn_prices(data, problem, programme)
-    useful = problem.useful_blanks()
-    for lumber in problem.by_lumber():
+    useful = problem.useful_blanks
+    for lumber in problem.by_lumber:
         table = CuttingTables(problem, lumber, Rounding.FOR_PLANS)
         sums = UpperSums(prices, table)
         each = st.lists(st.booleans(), min_size=len(sums.apart), max_size=len(sums.apart))
@@ -44,7 +44,7 @@ def test_sums_that_fit_say_less_and_never_more() -> None:
         problem, programme, _, _ = known(seed)
         linear = programme.solve_linear()
         prices = Prices(problem, programme.first, programme.rounded, linear)
-        for lumber in problem.by_lumber():
+        for lumber in problem.by_lumber:
             sums = UpperSums(prices, CuttingTables(problem, lumber, Rounding.FOR_PLANS))
             before = sums.beyond_cost().sum()
             sums.fit()

@@ -108,7 +108,7 @@ class _Yard:
     def __init__(self, problem: Problem, worths: Ints, wanted: Ints) -> None:
         self.worths, self.wanted, self.taken = worths, wanted, Counter[Column]()
         self._left = [MANY if each.limit is None else each.limit for each in problem.supplies]
-        self._of_whole = problem.stretches()
+        self._of_whole = problem.stretches
 
     def take_from(self, table: CuttingTables) -> bool:
         """Take boards that bring about as much for their money as the best, each as often as all

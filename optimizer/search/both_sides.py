@@ -31,7 +31,7 @@ def segments_of(
     """
     if len(sides) > 1:
         return _both_sides(table, row, board, sides, budget, most)
-    (one,), length = sides, table.segment_length(row)
+    (one,), length = sides, table.segment_lengths[row]
     return Pieces(one.sizes, one.values, one.counts, lambda i: Segment(length, one.what(i)))
 
 
@@ -58,7 +58,7 @@ def _both_sides(
         np.zeros(len(first), dtype=np.int64),
         below.values[first] + above.values[second] - freed,
         below.counts[first] + above.counts[second],
-        partial(_segment, table.segment_length(row), (below.what, first), (above.what, second)),
+        partial(_segment, table.segment_lengths[row], (below.what, first), (above.what, second)),
     )
 
 

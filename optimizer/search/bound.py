@@ -85,7 +85,7 @@ class _Bounding:
     ) -> None:
         self.problem, self.values, self.extra, self.ranges = problem, values, extra, ranges
         self.above = np.zeros(len(problem.supplies), dtype=np.int64)
-        self.useful = problem.useful_blanks()
+        self.useful = problem.useful_blanks
         self.most = np.zeros(len(problem.supplies), dtype=np.int64)
         self.dearer = np.zeros(len(problem.supplies), dtype=np.int64)
         for s, dearer in (lots.dearer if lots else {}).items():
@@ -113,7 +113,7 @@ class _Bounding:
 
         An offcut is cut whole or in its sound stretches: n whole ones leave so many fewer of these.
         """
-        stretches = self.problem.stretches()
+        stretches = self.problem.stretches
         together = {s for whole, those in stretches.items() for s in (whole, *those)}
         alone = [s for s in range(len(self.above)) if s not in together]
         total = sum(self._at_least(s) for s in alone)

@@ -141,7 +141,7 @@ class Branching:
         """What is left of a leaf: nothing, once it is searched to the end; all but the lay-ups of
         the linear optimum, if these are, which take few patterns; None if neither is possible.
         """
-        if self._listed_out(bound, ranges, self.problem.useful_blanks()):
+        if self._listed_out(bound, ranges, self.problem.useful_blanks):
             return []
         made = {count: round(n) for count, n in linear.counts.items() if count[0] == "made"}
         held = {count: Range(n, n) for count, n in made.items()}
@@ -166,7 +166,7 @@ class Branching:
         if self.bounding is not self.tables or cutoff is None:
             return False
         gap = cutoff - bound.cost
-        stretches = self.problem.stretches()
+        stretches = self.problem.stretches
         held = {
             s for s in range(len(self.problem.supplies)) if ranges.get(boards(s), Range()).least
         }

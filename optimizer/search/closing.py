@@ -23,7 +23,7 @@ from optimizer.search.cutting import CuttingTables
 from optimizer.search.growing import MOST_AT_ONCE
 from optimizer.search.levels import ALLOWED, MOST_LISTED, Levels
 from optimizer.search.money import CENT_PARTS
-from optimizer.search.patterns import Column, distinct
+from optimizer.search.patterns import Column, Key, distinct
 from optimizer.search.pricing import Prices, cheapest, least_of
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
@@ -92,7 +92,7 @@ class Closing:
         self.chance = np.random.default_rng(SEED)
         self._columns, self._root, self._at_root = columns, root, self._prices(root)
         self._look_elsewhere = look_elsewhere
-        self._tried: set[Column] = set()
+        self._tried = set[Key]()
         self._only_a_plan_lacks = False
         self._begun: Linear | None = None
         self._begun_anew = False
@@ -172,9 +172,10 @@ class Closing:
     def _tried_nearest(self) -> None:
         """A short integer programme over the patterns nearest to the optimum, if enough are new."""
         nearest = self.programme.nearest(NEAREST)
-        if len(set(nearest) - self._tried) >= NEW * len(nearest):
+        keys = {column.key for column in nearest}
+        if len(keys - self._tried) >= NEW * len(keys):
             self.standing.solve(nearest, nodes=NEAREST_NODES)
-            self._tried = set(nearest)
+            self._tried = keys
 
     def _risen_on(self, linear: Linear) -> list[Column]:
         """Longer lists, where they have hope; or else patterns that are to join."""

@@ -18,7 +18,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
-from functools import cached_property, partial
+from functools import cache, cached_property, partial
 from math import ceil, lcm
 
 import numpy as np
@@ -46,7 +46,7 @@ class CuttingTables:
 
     def __init__(self, problem: Problem, lumber: Lumber, rounding: Rounding) -> None:
         self.problem, self.shop, self.lumber = problem, problem.shop, lumber
-        self.supplies, self.kinds = problem.by_lumber()[lumber]
+        self.supplies, self.kinds = problem.by_lumber[lumber]
         shop = self.shop
         kinds = [problem.kinds[k] for k in self.kinds]
         supplies = self._supplies = [problem.supplies[s] for s in self.supplies]
@@ -108,8 +108,8 @@ class CuttingTables:
         given = self.rows if along.rounding is Rounding.FOR_BOUNDS else self._whole
         ends = [along.given(ell) if ell in given else along.taken(ell) for ell in self.rows]
         self.row_rooms = np.array(ends, dtype=np.int64) + self.crosscut_kerf
-        ends_at = [self.segment_length(row) for row in range(len(self.rows))]
-        self.rooms = Rooms(self.widths, ends_at, across.given, self.rip_kerf, self.rip_pay)
+        self.segment_lengths = [self._segment_length(length) for length in self.rows]
+        self.rooms = Rooms(self.widths, self.segment_lengths, across.given, self.rip_kerf, self.rip_pay)
         self.row_of_length = [self.rows.index(e) if e in self.rows else -1 for e in self.lengths]
         self.row_of_supply = np.array(
             [self.rows.index(s.usable) if s.usable in self._whole else -1 for s in supplies]
@@ -202,6 +202,8 @@ class CuttingTables:
         whole = self.row_of_supply >= 0
         rows, boards = self.row_of_supply[whole], self.board_of_supply[whole]
         self._ripped[whole] = self.segment_best[rows, boards]
+        # Boards have strips and segments in common.
+        self.strip, self._crosscut_segment = cache(self._strip), cache(self._segment_of_length)
 
     def _best_of_length(self, values: Ints) -> Ints:
         """``[row, length]``: the best value among the kinds of a length."""
@@ -245,7 +247,7 @@ class CuttingTables:
             if table is self.board_table:
                 return tuple(self._crosscut_segment(board, item) for item in items)
             strips = tuple(self.strip(item, row) for item in items)
-            return (Segment(self.segment_length(row), strips),)
+            return (Segment(self.segment_lengths[row], strips),)
 
         columns, worths = [], table.with_each_item(np.array(at), np.array(room))
         for first in np.argsort(-worths, kind="stable")[:most].tolist():
@@ -261,23 +263,22 @@ class CuttingTables:
         supply = self.supplies.index(pattern.supply)
         return Column(pattern, counts, int(self.cost[supply]) - (value - blanks))
 
-    def _crosscut_segment(self, board: int, item: int) -> Segment:
+    def _segment_of_length(self, board: int, item: int) -> Segment:
         if self._full[board, item] < self.board_table.values[board, item]:
             return self._segment(self.row_of_length[item], board)
         kind = self._best_kind(self._of_boards[board], item)
         return Segment(self.lengths[item], (Strip(self.boards[board], (kind,)),))
 
-    def segment_length(self, row: int) -> Length:
+    def _segment_length(self, length: Length) -> Length:
         """Of a segment that is ripped; on a coarse grid a little longer than its blank."""
-        length = self.rows[row]
         return length if length in self._whole else self.along.taken(length) * self.along.tick
 
     def _segment(self, row: int, board: int) -> Segment:
         sides = self.rooms.strips(self.segment_table, row, board)
         below, above = (tuple(self.strip(strip, row) for strip in side) for side in sides)
-        return Segment(self.segment_length(row), below, above)
+        return Segment(self.segment_lengths[row], below, above)
 
-    def strip(self, strip: int, row: int, first: int | None = None) -> Strip:
+    def _strip(self, strip: int, row: int, first: int | None = None) -> Strip:
         """The best strip of a width in a row at the last pricing, or the best with a length."""
         items = self.strip_table.items(strip, int(self.row_rooms[row]), first)
         blanks = (self._best_kind(self._of_strips[strip], item) for item in items)

@@ -37,18 +37,18 @@ class FirstRows:
         self.limits = np.array([limit or 0 for limit in limits], dtype=np.int64)
         self.takes: NDArray[np.int8] = np.diag(self.limited.astype(np.int8))
         """``[supply, supply]``: of which limited ones a board of a supply takes one away."""
-        for whole, stretches in problem.stretches().items():
+        for whole, stretches in problem.stretches.items():
             self.takes[whole, list(stretches)] = 1
         asked = np.array(problem.copies, dtype=np.float64)
         self.least: Floats = np.concatenate([asked, np.zeros(len(problem.kinds)), -self.limits])
-        self.useful = problem.useful_blanks()
+        self.useful = problem.useful_blanks
 
     @cached_property
     def within(self) -> NDArray[np.bool_]:
         """``[supply, first row]``: in which rows patterns of a supply may have entries."""
         within = np.zeros((len(self.problem.supplies), len(self)), dtype=bool)
         within[:, self.of_supplies] = self.takes > 0
-        for supplies, kinds in self.problem.by_lumber().values():
+        for supplies, kinds in self.problem.by_lumber.values():
             boards = [self.problem.supplies[s] for s in supplies]
             blanks = [self.problem.kinds[k] for k in kinds]
             fits = _at_most([blank.length for blank in blanks], [b.usable for b in boards])

@@ -152,7 +152,7 @@ class Freeing:
 
     def _small(self, asked: dict[int, int], kept: Sequence[Column]) -> Problem:
         """The problem of sawing blanks ``asked``, from boards that are not in use."""
-        stretches = self.problem.stretches()
+        stretches = self.problem.stretches
         cut = [column.pattern.supply for column in kept]
         in_use = Counter(s for each in cut for s in (each, *stretches.get(each, ())))
         supplies = tuple(

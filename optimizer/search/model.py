@@ -9,19 +9,32 @@ row for each kind of blank and the choice of lay-ups on top.
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import pulp
 
 from optimizer.search.counts import Count, boards, bought
 from optimizer.search.lot_rows import buy_lots
 from optimizer.search.money import cents, least_rounding
 from optimizer.search.problem import Problem
+from optimizer.search.solver import solver_of
 
 MANY = 10**6
 """Boards: more than any job takes."""
 
+KEPT = 8
+"""Models of so many problems are built once."""
+
+
+@lru_cache(maxsize=KEPT)
+def model_of(job: Problem, *, whole: bool, lots: bool = False) -> Model:
+    """The model of a problem, built once."""
+    return Model(job, whole=whole, lots=lots)
+
 
 class Model:
-    """PuLP's ``problem``; ``row`` tells what each row of it says, in order.
+    """PuLP's ``problem`` and the ``solver`` built from it; ``row`` tells what each row of it says,
+    in order.
 
     ``made[part, way]``, ``missing[part]`` and the counts beside ``lots`` are its variables.
     ``whole`` asks for whole numbers and sums in whole cents. Without ``lots`` their boards are
@@ -43,12 +56,13 @@ class Model:
         self.stores = sorted(taxed | {lot.offer.store for lot in job.lots if lot.tax})
         counted = job.lots if lots else ()
         self.lots = [(lot, self._variable(f"lot_{n}")) for n, lot in enumerate(counted)]
-        self.lumber = {lumber: index for index, lumber in enumerate(job.by_lumber())}
+        self.lumber = {lumber: index for index, lumber in enumerate(job.by_lumber)}
         self._build()
         for row, constraint in buy_lots(job, self.problem, self.lots, whole=whole):
             self._require(row, constraint)
         if whole:
             self._round_sums()
+        self.solver = solver_of(self.problem, whole=whole)
 
     def _variable(self, name: str) -> pulp.LpVariable:
         return self.problem.add_variable(name, lowBound=0, cat=self._category)
@@ -89,7 +103,7 @@ class Model:
             )
 
         # Boards bought of each lumber are counted too: a place to branch.
-        for index in range(len(problem.by_lumber())):
+        for index in range(len(problem.by_lumber)):
             self._require(bought(index), pulp.lpSum([]) <= MANY)
 
     def _round_sums(self) -> None:

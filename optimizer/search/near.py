@@ -201,7 +201,7 @@ class Beside:
         ]
 
     def _tables(self, problem: Problem) -> list[CuttingTables]:
-        of_lumbers = problem.by_lumber()
+        of_lumbers = problem.by_lumber
         return [CuttingTables(problem, lumber, Rounding.FOR_PLANS) for lumber in of_lumbers]
 
     def _patterns(self, problem: Problem, tables: Sequence[CuttingTables]) -> list[Column]:

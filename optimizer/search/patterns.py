@@ -9,6 +9,11 @@ from typing import TypeAlias
 
 from stock.lengths import Length
 
+Counts: TypeAlias = tuple[tuple[int, int], ...]
+"""How many blanks of each kind, by kind."""
+
+Key: TypeAlias = tuple[int, Counts]
+
 
 @dataclass(frozen=True, slots=True)
 class Strip:
@@ -40,8 +45,8 @@ class Pattern:
     supply: int
     segments: tuple[Segment, ...]
 
-    def counts(self) -> tuple[tuple[int, int], ...]:
-        """How many blanks of each kind, by kind."""
+    def counts(self) -> Counts:
+        """Its blanks."""
         strips = (strip for segment in self.segments for strip in segment.all_strips)
         return tuple(sorted(Counter(blank for strip in strips for blank in strip.blanks).items()))
 
@@ -51,18 +56,23 @@ class Column:
     """A pattern in the programme: its blanks by kind, and its cost in search units."""
 
     pattern: Pattern
-    counts: tuple[tuple[int, int], ...]
+    counts: Counts
     cost: int
 
+    @property
+    def key(self) -> Key:
+        """Its supply and its blanks: what a plan sees of it beside its cost."""
+        return self.pattern.supply, self.counts
 
-Cheapest: TypeAlias = dict[tuple[int, tuple[tuple[int, int], ...]], Column]
+
+Cheapest: TypeAlias = dict[Key, Column]
 """Of columns with the same blanks from the same supply, the cheapest."""
 
 
 def keep_cheapest(best: Cheapest, columns: Iterable[Column]) -> None:
     """Add ``columns`` to those that are the cheapest so far."""
     for column in columns:
-        key = (column.pattern.supply, column.counts)
+        key = column.key
         if key not in best or column.cost < best[key].cost:
             best[key] = column
 

@@ -6,6 +6,7 @@ from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from math import ceil, gcd
 
 import numpy as np
@@ -34,7 +35,7 @@ class Way:
     copies: int = 1
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Problem:
     """Make ``copies[p]`` of part p by its ``ways[p]``, out of ``supplies``."""
 
@@ -50,6 +51,7 @@ class Problem:
     rounded_sums: int
     """How many sums of the bill are rounded after adding up: each may take half a cent."""
 
+    @cached_property
     def useful_blanks(self) -> NDArray[np.int64]:
         """How many blanks of each kind a plan can use at the most that makes nothing for nothing.
 
@@ -78,6 +80,7 @@ class Problem:
                 taken[kind] += times * count
         return taken
 
+    @cached_property
     def stretches(self) -> dict[int, tuple[int, ...]]:
         """Of each supply of offcuts that are cut whole, bad wood and all: the supplies of their
         sound stretches. A piece is cut one way or the other.
@@ -106,6 +109,7 @@ class Problem:
             return 1
         return gcd(*map(int, cents)) or 1
 
+    @cached_property
     def by_lumber(self) -> dict[Lumber, tuple[tuple[int, ...], tuple[int, ...]]]:
         """For each lumber that has both: the indices of its supplies and of its blank kinds."""
         kinds, supplies = defaultdict(list), defaultdict(list)

@@ -16,12 +16,12 @@ from optimizer.search.answers import Linear
 from optimizer.search.counts import Count, Range, Ranges, boards, bought, in_lots, made
 from optimizer.search.first_rows import FirstRows, Floats
 from optimizer.search.knapsack import Ints
-from optimizer.search.model import Model
+from optimizer.search.model import model_of
 from optimizer.search.money import CENT_PARTS, cents, money_units
 from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.rounded_rows import RoundedRows
-from optimizer.search.solver import Basis, run_linear, solver_of
+from optimizer.search.solver import Basis, copy_of, run_linear
 
 HALVED = 0.005
 """A count so far from whole is halved."""
@@ -46,14 +46,14 @@ class Programme:
     def __init__(self, problem: Problem, *, lots: bool = False, lacking: bool = False) -> None:
         self.problem, whole = problem, self.whole
         self.columns: list[Column] = []
-        model = Model(problem, whole=whole, lots=whole or lots)
+        model = model_of(problem, whole=whole, lots=whole or lots)
         self._row, self._stores, self._lumber = model.row, model.stores, model.lumber
         self._held: dict[Count, Range] = {}
         self._kept: dict[int, int] = {}
         self.first = FirstRows(problem)
-        self._stretches = problem.stretches()
+        self._stretches = problem.stretches
         self.rounded = RoundedRows(self.first.least)
-        self._highs = solver_of(model.problem, whole=whole)
+        self._highs = copy_of(model.solver)
         self._made = {way: x.index for way, x in model.made.items()}
         self._missing = [part.index for part in model.missing]
         self._lots = [count.index for _, count in model.lots]

@@ -28,7 +28,7 @@ def fair_shares(problem: Problem, watch: Watch) -> Problem:
     """``problem`` with the shares of yard pieces that give the best bound."""
     if not any(len(set(lot.gives)) > 1 for lot in problem.lots):
         return problem  # boards of a pack are all alike
-    tables = [CuttingTables(problem, each, Rounding.FOR_PLANS) for each in problem.by_lumber()]
+    tables = [CuttingTables(problem, each, Rounding.FOR_PLANS) for each in problem.by_lumber]
     linear = grow(problem, tables, Programme(problem, lots=True), watch)
     brings = {
         s: max(supply.share - supply.kept - _units(linear.extra[boards(s)]), Fraction(0))

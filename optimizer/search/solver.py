@@ -23,11 +23,19 @@ _NOTHING_THERE = (highspy.HighsModelStatus.kInfeasible, highspy.HighsModelStatus
 
 
 def solver_of(model: pulp.LpProblem, *, whole: bool) -> highspy.Highs:
-    """The solver's own object, built by PuLP, to which columns can be added without a rebuild."""
+    """The solver's own object, built by PuLP."""
     solver = pulp.HiGHS(msg=False, threads=1, mip=whole, gapRel=0.0, gapAbs=0.0)
     solver.createAndConfigureSolver(model)
     solver.buildSolverModel(model)
     highs: highspy.Highs = model.solverModel
+    return highs
+
+
+def copy_of(solver: highspy.Highs) -> highspy.Highs:
+    """Another object with the same programme, to which columns can be added without a rebuild."""
+    highs = highspy.Highs()  # type: ignore[no-untyped-call]
+    highs.passOptions(solver.getOptions())
+    highs.passModel(solver.getLp())
     return highs
 
 

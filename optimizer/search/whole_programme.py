@@ -114,9 +114,9 @@ class WholeProgramme(Programme):
     def _cuts(self, whole: Whole) -> Counter[int]:
         """How often whole counts cut by each column."""
         found: Counter[int] = Counter()
-        at = {(c.pattern.supply, c.counts): i for i, c in enumerate(self.columns)}
+        at = {column.key: i for i, column in enumerate(self.columns)}
         for column, count in whole.boards:
-            found[at[column.pattern.supply, column.counts]] += count
+            found[at[column.key]] += count
         return found
 
     def _boards(self, counts: Sequence[int]) -> dict[Column, int]:
