@@ -31,7 +31,7 @@ from optimizer.search.standing import Standing
 from optimizer.search.upper_sums import UpperSums
 from optimizer.search.watch import Watch
 
-NEAR = 10_000
+NEAR = 1_000
 """Patterns of a lumber that are listed first."""
 
 MOST_ROWS = 40

@@ -26,7 +26,7 @@ from optimizer.search.solver import NOTHING
 from optimizer.search.watch import Watch
 
 MOST_AT_ONCE = 16
-SPARE_ROUNDS = 4
+SPARE_ROUNDS = 8
 FEWEST_SPARE, MOST_SPARE = 100, 3_000
 """Where there are few kinds of boards more rounds give so many, where there are many fewer."""
 SPREAD = 0.08

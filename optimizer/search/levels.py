@@ -25,6 +25,9 @@ from optimizer.search.watch import Watch
 MOST_LISTED, MOST_AT_LAST = 25_000, 150_000
 """Patterns of a lumber that are listed and priced one by one; and where nothing else goes on."""
 
+MOST_OF_ALL = 10_000
+"""Patterns of a lumber that are listed to begin with, where better plans use no others."""
+
 WAIT = 4
 """So many times without, after so long a list was too long."""
 
@@ -81,7 +84,7 @@ class Levels:
 
     def begin(self, root: Prices, most: int) -> None:
         """At the plain optimum the tables price all patterns: each lumber is listed as far as it
-        goes.
+        goes, with at the ``most`` so many patterns, or all.
         """
         lowest: dict[int, int] = {}
         for table in self.tables:
@@ -92,7 +95,8 @@ class Levels:
         for lumber in range(len(self.tables)):  # by halves: if one goes, so do all below it
             fails, goes, tried = -1, len(levels), 0
             while fails + 1 < goes:
-                if self._listed_to(levels[tried], lumber, root, bound, most):
+                listed = max(most, MOST_OF_ALL) if tried == 0 else most
+                if self._listed_to(levels[tried], lumber, root, bound, listed):
                     goes = tried
                 else:
                     fails = tried
