@@ -7,6 +7,7 @@ to a *level* can use: the bound and this part. Within nothing at all it proves t
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
 
 import numpy as np
@@ -25,8 +26,8 @@ from optimizer.search.watch import Watch
 MOST_LISTED, MOST_AT_LAST = 25_000, 150_000
 """Patterns of a lumber that are listed and priced one by one; and where nothing else goes on."""
 
-MOST_OF_ALL = 10_000
-"""Patterns of a lumber that are listed to begin with, where better plans use no others."""
+MOST_OF_ALL = 40_000
+"""Patterns of all lumbers together that are listed at once, where better plans use no others."""
 
 WAIT = 4
 """So many times without, after so long a list was too long."""
@@ -83,8 +84,8 @@ class Levels:
         return sum(map(len, self.all))
 
     def begin(self, root: Prices, most: int) -> None:
-        """At the plain optimum the tables price all patterns: each lumber is listed as far as it
-        goes, with at the ``most`` so many patterns, or all.
+        """At the plain optimum the tables price all patterns: all that better plans use are listed;
+        where these are too many, of each lumber at the ``most`` so many, as far as it goes.
         """
         lowest: dict[int, int] = {}
         for table in self.tables:
@@ -92,15 +93,32 @@ class Levels:
             lowest |= zip(table.supplies, (-beyond).tolist(), strict=True)
         bound = root.of_rows() + root.gain(lowest, self.budget())
         levels = self._between(bound, SHARES)
+        if most < MOST_OF_ALL and self._all_to(levels[0], root, bound, most):
+            return
         for lumber in range(len(self.tables)):  # by halves: if one goes, so do all below it
             fails, goes, tried = -1, len(levels), 0
             while fails + 1 < goes:
-                listed = max(most, MOST_OF_ALL) if tried == 0 else most
-                if self._listed_to(levels[tried], lumber, root, bound, listed):
+                if self._listed_to(levels[tried], lumber, root, bound, most):
                     goes = tried
                 else:
                     fails = tried
                 tried = (fails + goes) // 2
+
+    def _all_to(self, level: int, root: Prices, bound: int, most: int) -> bool:
+        """Raise the levels of all lumbers, if their patterns can be listed so far together; else of
+        those of which they are at the ``most`` so many.
+        """
+        found = list[list[Listed]]()
+        left = MOST_OF_ALL
+        with suppress(TooManyError):
+            for lumber in range(len(self.tables)):
+                found.append(self._listed(lumber, root, level - bound, left))
+                left -= sum(map(len, found[-1]))
+        every = len(found) == len(self.tables)
+        for lumber, lists in enumerate(found):
+            if every or sum(map(len, lists)) <= most:
+                self.lists[lumber], self.of_lumbers[lumber] = lists, level
+        return every
 
     def _listed_to(self, level: int, lumber: int, root: Prices, bound: int, most: int) -> bool:
         """Raise the level of a lumber, if its patterns can be listed so far."""
