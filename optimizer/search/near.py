@@ -56,7 +56,10 @@ from stock.stock_book import StockBook
 
 Sums: TypeAlias = Callable[[Sequence[Column]], Sum]
 
-TIE_COLUMNS = 150
+FEWEST_TIE_COLUMNS, TIE_COLUMNS = 60, 2
+"""So many patterns at the least, and for each kind of blank: among more the solver comes upon
+fewer plans in its one node.
+"""
 TIE_NODES = 1
 NEAR_COLUMNS = 3_000
 NEAR_NODES = 20
@@ -110,7 +113,8 @@ class Beside:
         """As cheap as the best: the fewest boards bought, then the best leftovers, then the fewest
         glue lines.
         """
-        columns, best = self._nearest(self.columns, TIE_COLUMNS), self.best
+        best, most = self.best, max(FEWEST_TIE_COLUMNS, TIE_COLUMNS * len(self.problem.kinds))
+        columns = self._nearest(self.columns, most)
         below = at_counts(self.demerits, best.whole) - A_LINE / 2
         found = self._least(columns, self.demerits, below=below, cost=best.net, nodes=TIE_NODES)
         if found and found.net == best.net and self._better(found, best):
