@@ -34,6 +34,11 @@ from optimizer.search.watch import Watch
 NEAR = 1_000
 """Patterns of a lumber that are listed first."""
 
+TOGETHER, WITHIN_REACH = 40_000, 0.025
+"""Patterns of all lumbers that are, where a plan is dearer than the linear optimum by no larger
+share: then they are mostly all that better plans use.
+"""
+
 MOST_ROWS = 40
 MOST_ROUNDS = 12
 NEAREST = 400
@@ -103,7 +108,11 @@ class Closing:
         """
         if self._begun is None:
             self._only_a_plan_lacks = self.standing.few_steps_from(self._root.value)
-            self.levels.begin(self._at_root, MOST_LISTED if self._only_a_plan_lacks else NEAR)
+            near = not self.standing.far_from(self._root.value, WITHIN_REACH)
+            if self._only_a_plan_lacks:
+                self.levels.begin(self._at_root, MOST_LISTED)
+            else:
+                self.levels.begin(self._at_root, NEAR, TOGETHER if near else 0)
             assert self.standing.whole is not None
             self._add([*self._columns, *(column for column, _ in self.standing.whole.boards)])
             self._begun = self._joined(self._rounded(self.programme.solve_linear()))

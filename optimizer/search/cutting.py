@@ -108,8 +108,8 @@ class CuttingTables:
         given = self.rows if along.rounding is Rounding.FOR_BOUNDS else self._whole
         ends = [along.given(ell) if ell in given else along.taken(ell) for ell in self.rows]
         self.row_rooms = np.array(ends, dtype=np.int64) + self.crosscut_kerf
-        self.segment_lengths = [self._segment_length(length) for length in self.rows]
-        self.rooms = Rooms(self.widths, self.segment_lengths, across.given, self.rip_kerf, self.rip_pay)
+        ends_at = self.segment_lengths = [self._segment_length(length) for length in self.rows]
+        self.rooms = Rooms(self.widths, ends_at, across.given, self.rip_kerf, self.rip_pay)
         self.row_of_length = [self.rows.index(e) if e in self.rows else -1 for e in self.lengths]
         self.row_of_supply = np.array(
             [self.rows.index(s.usable) if s.usable in self._whole else -1 for s in supplies]

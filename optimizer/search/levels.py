@@ -12,22 +12,19 @@ from dataclasses import replace
 
 import numpy as np
 
-from optimizer.search.company import Company
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.fillings import TooManyError
-from optimizer.search.listing import Listed, Listing
+from optimizer.search.listing import Listed
 from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column
 from optimizer.search.pricing import Budget, Prices, cheapest, least_of
 from optimizer.search.standing import Standing
 from optimizer.search.upper_sums import UpperSums
 from optimizer.search.watch import Watch
+from optimizer.search.within_gap import WithinGap
 
 MOST_LISTED, MOST_AT_LAST = 25_000, 150_000
 """Patterns of a lumber that are listed and priced one by one; and where nothing else goes on."""
-
-MOST_OF_ALL = 40_000
-"""Patterns of all lumbers together that are listed at once, where better plans use no others."""
 
 WAIT = 4
 """So many times without, after so long a list was too long."""
@@ -40,11 +37,6 @@ LAST_SHARES = (1, 3 / 4, 1 / 2)
 
 BEAM = 200
 """Where a list is too long even within no gap: so many of each step go on."""
-
-LESS_FAR = 0.95
-"""After a list that was too long the next one goes no further than this share of it."""
-
-NO_END = 2**60
 
 ALLOWED = CENT_PARTS // 2
 """Half a cent: so far reduced costs below nothing may lower the bound."""
@@ -60,10 +52,8 @@ class Levels:
         """Plans up to this cost use no pattern of the lumber but listed ones."""
         self.spare: list[Listed] = []  # of which some joined the last time; more of them may
         self._budget = Budget.of(0, standing.problem, tables)
-        self._too_far = [NO_END] * len(tables)
-        """A list of patterns within this gap was too long."""
         self._wait = 0
-        self._fitted = dict[int, UpperSums]()
+        self._within = [WithinGap(table, watch) for table in tables]
 
     @property
     def lowest(self) -> int:
@@ -83,9 +73,10 @@ class Levels:
     def __len__(self) -> int:
         return sum(map(len, self.all))
 
-    def begin(self, root: Prices, most: int) -> None:
-        """At the plain optimum the tables price all patterns: all that better plans use are listed;
-        where these are too many, of each lumber at the ``most`` so many, as far as it goes.
+    def begin(self, root: Prices, most: int, together: int = 0) -> None:
+        """At the plain optimum the tables price all patterns: all that better plans use are listed,
+        if they are ``together`` so many; else of each lumber at the ``most`` so many, as far as it
+        goes.
         """
         lowest: dict[int, int] = {}
         for table in self.tables:
@@ -93,7 +84,7 @@ class Levels:
             lowest |= zip(table.supplies, (-beyond).tolist(), strict=True)
         bound = root.of_rows() + root.gain(lowest, self.budget())
         levels = self._between(bound, SHARES)
-        if most < MOST_OF_ALL and self._all_to(levels[0], root, bound, most):
+        if together > most and self._all_to(levels[0], root, bound, most, together):
             return
         for lumber in range(len(self.tables)):  # by halves: if one goes, so do all below it
             fails, goes, tried = -1, len(levels), 0
@@ -104,15 +95,14 @@ class Levels:
                     fails = tried
                 tried = (fails + goes) // 2
 
-    def _all_to(self, level: int, root: Prices, bound: int, most: int) -> bool:
-        """Raise the levels of all lumbers, if their patterns can be listed so far together; else of
-        those of which they are at the ``most`` so many.
+    def _all_to(self, level: int, root: Prices, bound: int, most: int, left: int) -> bool:
+        """Raise the levels of all lumbers, if so many patterns are ``left`` that can be listed;
+        else of those of which they are at the ``most`` so many.
         """
         found = list[list[Listed]]()
-        left = MOST_OF_ALL
         with suppress(TooManyError):
             for lumber in range(len(self.tables)):
-                found.append(self._listed(lumber, root, level - bound, left))
+                found.append(self._within[lumber].listed(root, level - bound, left))
                 left -= sum(map(len, found[-1]))
         every = len(found) == len(self.tables)
         for lumber, lists in enumerate(found):
@@ -124,7 +114,7 @@ class Levels:
         """Raise the level of a lumber, if its patterns can be listed so far."""
         if level > self.of_lumbers[lumber]:
             try:
-                self.lists[lumber] = self._listed(lumber, root, level - bound, most)
+                self.lists[lumber] = self._within[lumber].listed(root, level - bound, most)
             except TooManyError:
                 return False
             self.of_lumbers[lumber] = level
@@ -155,7 +145,8 @@ class Levels:
 
     def rise_on(self, prices: Prices) -> list[Column]:
         """Raise levels that lag behind, with longer lists; or else what is to join first."""
-        self._too_far = [NO_END] * len(self.tables)
+        for within in self._within:
+            within.forget()
         bound = prices.of_rows() - ALLOWED
         return self._beyond(bound, prices, (), LAST_SHARES, MOST_AT_LAST)
 
@@ -205,7 +196,7 @@ class Levels:
     ) -> dict[int, list[Listed]] | None:
         """Every pattern of these lumbers that costs less than it brings, unless too many."""
         try:
-            return {i: self._listed(i, prices, 0, most) for i in lumbers}
+            return {i: self._within[i].listed(prices, 0, most) for i in lumbers}
         except TooManyError:
             return None
 
@@ -227,7 +218,7 @@ class Levels:
         found: list[Column] = []
         for lumber in lumbers:
             try:
-                lists = self._listed(lumber, prices, 0, MOST_LISTED, BEAM)
+                lists = self._within[lumber].listed(prices, 0, MOST_LISTED, BEAM)
             except TooManyError:
                 continue
             gain, costs = least_of(prices, lists, self.budget())
@@ -278,45 +269,3 @@ class Levels:
         cutoff = self.standing.cutoff()
         assert cutoff is not None
         return [bound + int((cutoff + 1 - bound) * share) for share in shares]
-
-    def _listed(
-        self, lumber: int, prices: Prices, gap: int, most: int, beam: int | None = None
-    ) -> list[Listed]:
-        """Every pattern of a lumber whose reduced cost is within the gap, or those in a beam.
-        Raises TooManyError.
-        """
-        table, useful, company = self.tables[lumber], prices.first.useful, None
-        if self.watch.over():
-            raise TooManyError
-        sums = UpperSums(prices, table)
-        if prices.of_rounded.any():
-            if beam is None:
-                if gap > LESS_FAR * self._too_far[lumber]:
-                    raise TooManyError
-                sums = self._fitting(lumber, prices)
-            company = Company.of(sums, gap)
-        listing = Listing(table, sums.kinds, useful, most, self.watch, company, beam)
-        above = sums.boards - listing.best
-        try:
-            found = list(listing.lists(gap + sums.bonuses - above))
-            lists = [
-                listed.chosen(np.flatnonzero(costs <= gap))
-                for listed, costs in zip(found, prices.of_lists(found), strict=True)
-            ]
-            if sum(map(len, lists)) > most:
-                raise TooManyError
-        except TooManyError:
-            if company is not None and beam is None:
-                self._too_far[lumber] = gap
-            raise
-        if beam is None and gap >= self._too_far[lumber]:  # at other worths
-            self._too_far[lumber] = NO_END
-        return lists
-
-    def _fitting(self, lumber: int, prices: Prices) -> UpperSums:
-        """The sums that fit a lumber best, once for the same prices."""
-        known = self._fitted.get(lumber)
-        if known is None or known.prices is not prices:
-            known = self._fitted[lumber] = UpperSums(prices, self.tables[lumber])
-            known.fit()
-        return known
