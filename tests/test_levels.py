@@ -63,10 +63,8 @@ def test_no_bound_by_short_lists_is_above_a_plan(
     assert best.bound <= other.cost.net
 
 
-def rising_levels(seed: int) -> tuple[Levels, Programme, Callable[[], Prices]]:
-    """Levels below a plan that is five percent too dear, the programme with rounded rows, and its
-    prices.
-    """
+def levels_at_root(seed: int) -> tuple[Levels, Programme, Callable[[], Prices]]:
+    """Levels below a plan that is five percent too dear, the programme, and its prices."""
     problem, watch = drawn_problem(seed), Watch(seconds=600)
     tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     programme = Programme(problem)
@@ -75,13 +73,35 @@ def rising_levels(seed: int) -> tuple[Levels, Programme, Callable[[], Prices]]:
     none = (0,) * len(problem.copies)
     plan = Whole(boards=(), made={}, missing=none, cost=1.05 * root.value)
     standing.consider(plan)
-    assert programme.round_off(40)
 
     def prices() -> Prices:
         linear = programme.solve_linear()
         return Prices(problem, programme.first, programme.rounded, linear)
 
     return Levels(tables, standing, watch), programme, prices
+
+
+def rising_levels(seed: int) -> tuple[Levels, Programme, Callable[[], Prices]]:
+    """The same, where the programme has rounded rows."""
+    rising, programme, prices = levels_at_root(seed)
+    assert programme.round_off(40)
+    return rising, programme, prices
+
+
+@pytest.mark.parametrize("seed", [11, 15, 17, 18])
+def test_all_patterns_are_listed_together_or_of_each_lumber_as_far_as_it_goes(seed: int) -> None:
+    rising, _, prices = levels_at_root(seed)
+    rising.begin(prices(), 0, together=MOST_LISTED)
+    assert rising.complete
+    counts, top = [sum(map(len, lists)) for lists in rising.lists], rising.of_lumbers[0]
+    few, many = sorted(counts)
+    assert few < many
+    short, _, prices = levels_at_root(seed)
+    short.begin(prices(), few, together=few + many - 1)
+    assert not short.complete
+    for lists, reached, count in zip(short.lists, short.of_lumbers, counts, strict=True):
+        assert (reached == top) == (count == few)
+        assert sum(map(len, lists)) <= few
 
 
 @pytest.mark.parametrize("seed", [2, 5, 9])
