@@ -151,8 +151,18 @@ def test_other_ways_are_held_against_what_stood_at_their_time() -> None:
 def test_what_many_jobs_come_to() -> None:
     stock, _ = shop_job(FAMILIES["A"], 0)
     runs = (
-        ended(at("100.00", "100.00"), moment(1, "100.00", None), seconds=2.0),
-        ended(at("100.00", "100.00"), moment(3, "100.00", None), seconds=20.0),
+        ended(
+            at("100.00", "100.00"),
+            moment(1, "100.00", None),
+            moment(2, "100.00", "100.00"),
+            seconds=2.5,
+        ),
+        ended(
+            at("100.00", "100.00"),
+            moment(3, "100.00", None),
+            moment(19, "100.00", "100.00"),
+            seconds=20.0,
+        ),
         ended(at("100.00", "91.00"), moment(5, "100.00", None), seconds=60.0),
     )
     by_hand = ("125.00", "110.00", "100.00")  # saved 20 %, 1/11, nothing
@@ -166,6 +176,7 @@ def test_what_many_jobs_come_to() -> None:
         "proven in 10 s": 1,
         "proven in 60 s": 2,
         "first plan, median s": "3.00",
+        "proven, median s": "19.00",
         "end, median s": "20.00",
         "mean gap %": "3.000",
         "worst gap %": "9.000",

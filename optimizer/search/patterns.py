@@ -13,6 +13,7 @@ Counts: TypeAlias = tuple[tuple[int, int], ...]
 """How many blanks of each kind, by kind."""
 
 Key: TypeAlias = tuple[int, Counts]
+"""What a plan sees of a pattern beside its cost: its supply, and its blanks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +62,7 @@ class Column:
 
     @property
     def key(self) -> Key:
-        """Its supply and its blanks: what a plan sees of it beside its cost."""
+        """By which columns are alike."""
         return self.pattern.supply, self.counts
 
 

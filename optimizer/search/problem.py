@@ -37,7 +37,9 @@ class Way:
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Problem:
-    """Make ``copies[p]`` of part p by its ``ways[p]``, out of ``supplies``."""
+    """Make ``copies[p]`` of part p by its ``ways[p]``, out of ``supplies``. Each problem equals
+    itself alone: what is built for it once is found again by it.
+    """
 
     shop: Shop
     worth: Worth
@@ -70,6 +72,7 @@ class Problem:
                 alike = all(n == most for _, n in those)
                 made = most * ceil(copies / most) if alike else copies + most - 1
                 taken[kind] += int(max(Fraction(count, n) for count, n in those) * made)
+        taken.flags.writeable = False
         return taken
 
     def blanks_of(self, made: Mapping[tuple[int, int], int]) -> NDArray[np.int64]:

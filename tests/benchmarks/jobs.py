@@ -34,6 +34,7 @@ OVERVIEW = (
     "jobs",
     *(f"proven in {mark} s" for mark in MARKS),
     "first plan, median s",
+    "proven, median s",
     "end, median s",
     "mean gap %",
     "worst gap %",
@@ -120,6 +121,7 @@ def came_to(done: Sequence[Done]) -> Iterator[object]:
     for mark in MARKS:
         yield sum(run.proven and run.seconds <= mark for run in runs)
     yield f"{median(run.first for run in runs):.2f}"
+    yield f"{median(run.proved for run in runs):.2f}"
     yield f"{median(run.seconds for run in runs):.2f}"
     yield f"{mean(run.gap for run in runs):.3f}"
     yield f"{max(run.gap for run in runs):.3f}"

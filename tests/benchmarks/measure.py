@@ -52,6 +52,12 @@ class Run:
         """When the first plan stood."""
         return next((each.seconds for each in self.trail if each.best is not None), NEVER)
 
+    @property
+    def proved(self) -> float:
+        """When the bound stood at the cost of the plan: what comes after are ties and the audit."""
+        met = (each.seconds for each in self.trail if each.best == each.bound is not None)
+        return next(met, NEVER)
+
     def reached(self, cost: Decimal) -> float:
         """When a plan no dearer than ``cost`` stood."""
         return next((m.seconds for m in self.trail if m.best is not None and m.best <= cost), NEVER)
