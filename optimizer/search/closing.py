@@ -49,12 +49,12 @@ NEW = 0.1
 VERY_FEW, FEW = 500, 4_000
 """So few patterns are searched before more rows are looked for; and afterwards at first."""
 
+MORE_EACH_TIME, MOST_SEARCHED = 4, 60_000
+"""Then so many times as many; and at the most, when rounded rows gain nothing more."""
+
 MOST_NODES = 50_000
 SLOWER = 10
 """Times as long as one of ours a branch of the integer solver takes."""
-
-MOST_SEARCHED = 12_000
-"""So many at the most, when rounded rows gain nothing more."""
 
 SPREADS = (0.05, 0.2) * 8
 """How wrong the costs are at which further rows are looked for."""
@@ -212,7 +212,7 @@ class Closing:
                 break
             if not self.standing.announce(level):
                 return True
-            few *= 2
+            few *= MORE_EACH_TIME
         return False
 
     def _best_of(self, columns: Sequence[Column], level: int) -> Attempt:
