@@ -35,8 +35,8 @@ NEAR = 1_000
 """Patterns of a lumber that are listed first."""
 
 TOGETHER, WITHIN_REACH = 40_000, 0.025
-"""Patterns of all lumbers that are, where a plan is dearer than the linear optimum by no larger
-share: then they are mostly all that better plans use.
+"""Patterns of all lumbers that are instead, if better plans use no others; tried where a plan is
+dearer than the linear optimum by no larger share.
 """
 
 MOST_ROWS = 40

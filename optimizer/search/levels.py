@@ -96,8 +96,8 @@ class Levels:
                 tried = (fails + goes) // 2
 
     def _all_to(self, level: int, root: Prices, bound: int, most: int, left: int) -> bool:
-        """Raise the levels of all lumbers, if so many patterns are ``left`` that can be listed;
-        else of those of which they are at the ``most`` so many.
+        """List all lumbers up to a level, and whether that went: with no more patterns together
+        than are ``left``. Else only those with at the ``most`` so many rise.
         """
         found = list[list[Listed]]()
         with suppress(TooManyError):
