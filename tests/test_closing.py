@@ -95,7 +95,8 @@ def test_better_plans_are_looked_for_elsewhere_once_and_only_where_lists_are_too
 ) -> None:
     monkeypatch.setattr(Levels, "complete", property(lambda levels: complete))
     monkeypatch.setattr("optimizer.search.closing.NEAR_ENOUGH", -1.0)
-    monkeypatch.setattr("optimizer.search.closing.WORTH_ANOTHER", 10.0)  # no rows are worth it
+    for module in ("closing", "raising"):  # no rows are worth it
+        monkeypatch.setattr(f"optimizer.search.{module}.WORTH_ANOTHER", 10.0)
     times: list[int] = []
     done, standing = closed(16, lambda: times.append(1))
     assert len(times) == looked

@@ -112,8 +112,8 @@ def test_a_list_that_was_too_long_once_is_tried_again_at_other_worths(
     with monkeypatch.context() as short:
         short.setattr(levels, "MOST_LISTED", 0)
         short.setattr(levels, "MOST_AT_LAST", 0)
-        programme.add(rising.rise(prices(), beyond=True))
-    while fresh := rising.rise(prices(), beyond=True):
+        programme.add(rising.rise(prices(), beyond=lambda: True))
+    while fresh := rising.rise(prices(), beyond=lambda: True):
         programme.add(fresh)
     assert rising.complete
 
@@ -123,11 +123,11 @@ def test_longer_lists_raise_at_last_what_lagged_behind(
     seed: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     rising, programme, prices = rising_levels(seed)
-    while fresh := rising.rise(prices(), beyond=False):
+    while fresh := rising.rise(prices(), beyond=lambda: False):
         programme.add(fresh)
     with monkeypatch.context() as short:
         short.setattr(levels, "MOST_LISTED", 2)
-        assert not rising.rise(prices(), beyond=True)
+        assert not rising.rise(prices(), beyond=lambda: True)
     before = [*rising.of_lumbers]
     with monkeypatch.context() as unknown:  # whether a pattern costs less than it brings
         unknown.setattr(Levels, "_all_listed", lambda *_: None)
@@ -145,10 +145,10 @@ def test_where_lists_are_too_long_the_most_promising_patterns_join(
     """None of them costs more than it brings, and with them alone the optimum comes as low."""
     rising, programme, prices = rising_levels(seed)
     other, all_listed, at_all = rising_levels(seed)
-    while fresh := other.rise(at_all(), beyond=False):
+    while fresh := other.rise(at_all(), beyond=lambda: False):
         all_listed.add(fresh)
     monkeypatch.setattr(Levels, "_all_listed", lambda *_: None)
-    while fresh := rising.rise(prices(), beyond=False):
+    while fresh := rising.rise(prices(), beyond=lambda: False):
         assert (prices().of_columns(fresh) < 0).all()
         programme.add(fresh)
     assert programme.solve_linear().value == pytest.approx(all_listed.solve_linear().value)
@@ -171,7 +171,7 @@ def test_no_level_rises_past_a_lumber_whose_patterns_cost_less_than_they_bring(
     prices = Prices(problem, programme.first, programme.rounded, linear)
     rising = Levels(tables, standing, watch)
     rising.of_lumbers[1] = prices.of_rows() + 1  # as if listed so far at other worths
-    fresh = rising.rise_on(prices) if on else rising.rise(prices, beyond=True)
+    fresh = rising.rise_on(prices) if on else rising.rise(prices, beyond=lambda: True)
     assert fresh
     assert {column.pattern.supply for column in fresh} <= set(tables[1].supplies)
     assert rising.of_lumbers[0] <= prices.of_rows()

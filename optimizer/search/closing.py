@@ -13,22 +13,16 @@ all that plans up to a *level* can use, so what the lists prove holds up to that
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from math import isfinite
-
-import numpy as np
 
 from optimizer.search.answers import Attempt, Linear
 from optimizer.search.cutting import CuttingTables
-from optimizer.search.growing import MOST_AT_ONCE
 from optimizer.search.levels import ALLOWED, MOST_LISTED, Levels
 from optimizer.search.money import CENT_PARTS
-from optimizer.search.patterns import Column, Key, distinct
-from optimizer.search.pricing import Prices, cheapest, least_of
+from optimizer.search.patterns import Column, Key
 from optimizer.search.problem import Problem
-from optimizer.search.programme import Programme
-from optimizer.search.standing import Standing
-from optimizer.search.upper_sums import UpperSums
+from optimizer.search.raising import WORTH_ANOTHER, Raising
+from optimizer.search.standing import FAR, Standing
 from optimizer.search.watch import Watch
 
 NEAR = 1_000
@@ -39,8 +33,6 @@ TOGETHER, WITHIN_REACH = 40_000, 0.025
 dearer than the linear optimum by no larger share.
 """
 
-MOST_ROWS = 40
-MOST_ROUNDS = 12
 NEAREST = 400
 NEAREST_NODES = 20
 NEW = 0.1
@@ -56,14 +48,6 @@ MOST_NODES = 50_000
 SLOWER = 10
 """Times as long as one of ours a branch of the integer solver takes."""
 
-SPREADS = (0.05, 0.2) * 8
-"""How wrong the costs are at which further rows are looked for."""
-
-IN_VAIN = 4
-"""So many such optima in a row whose rows gain hardly anything are enough."""
-
-SEED = 20260103
-
 HOPEFUL = 0.01
 """Within this share of its cost of the linear optimum a plan is worth long lists."""
 
@@ -71,9 +55,6 @@ NEAR_ENOUGH = 0.005
 """Where a plan is dearer than the optimum by a larger share, and not all patterns between them go
 on lists, better plans are looked for elsewhere before longer lists are tried.
 """
-
-WORTH_ANOTHER = 0.005
-"""Share of the gap that a round of rows must close."""
 
 
 class Closing:
@@ -91,68 +72,98 @@ class Closing:
         root: Linear,
         look_elsewhere: Callable[[], None] | None = None,
     ) -> None:
-        self.problem, self.tables, self.standing, self.watch = problem, tables, standing, watch
-        self.programme = Programme(problem)
+        self.standing, self.watch = standing, watch
         self.levels = Levels(tables, standing, watch)
-        self.chance = np.random.default_rng(SEED)
-        self._columns, self._root, self._at_root = columns, root, self._prices(root)
+        self.raising = Raising(problem, tables, self.levels, standing, watch, root)
+        self._columns, self._root, self._at_root = columns, root, self.raising.prices
         self._look_elsewhere = look_elsewhere
         self._tried = set[Key]()
         self._only_a_plan_lacks = False
-        self._begun: Linear | None = None
-        self._begun_anew = False
+        self._begun = self._begun_anew = False
+        self._settled, self._stuck = True, False
+        """Whether no pattern joined that was on no list, the last time; and nothing was gained."""
 
-    def begin(self) -> Linear:
+    def begin(self) -> None:
         """Lists at the root, rounded rows, and a plan from the patterns nearest to the optimum
-        under these, which it returns; once.
+        under these; once.
         """
-        if self._begun is None:
-            self._only_a_plan_lacks = self.standing.few_steps_from(self._root.value)
-            near = not self.standing.far_from(self._root.value, WITHIN_REACH)
-            if self._only_a_plan_lacks:
-                self.levels.begin(self._at_root, MOST_LISTED)
-            else:
-                self.levels.begin(self._at_root, NEAR, TOGETHER if near else 0)
-            assert self.standing.whole is not None
-            self._add([*self._columns, *(column for column, _ in self.standing.whole.boards)])
-            self._begun = self._joined(self._rounded(self.programme.solve_linear()))
-            self.levels.shorten(self._prices(self._begun))
-            self._tried_nearest()
-        return self._begun
+        if self._begun:
+            return
+        self._begun = True
+        self._only_a_plan_lacks = self.standing.few_steps_from(self._root.value)
+        near = not self.standing.far_from(self._root.value, WITHIN_REACH)
+        if self._only_a_plan_lacks:
+            self.levels.begin(self._at_root, MOST_LISTED)
+        else:
+            self.levels.begin(self._at_root, NEAR, TOGETHER if near else 0)
+        assert self.standing.whole is not None
+        self.raising.add([*self._columns, *(column for column, _ in self.standing.whole.boards)])
+        self.raising.by_rows()
+        self.levels.shorten(self.raising.prices)
+        self._go_on(nearest=True)
 
     def run(self) -> bool:
         """Close the gap as far as it goes; whether nothing better is left."""
-        linear, fresh = self.begin(), list[Column]()
+        self.begin()
         while not self.watch.over():
-            before, settled = linear.value, not fresh
-            enough = before + WORTH_ANOTHER * max(float(self.standing.net) * 100 - before, 0.0)
-            linear = self._joined(self._rounded(linear))
-            far = self.standing.far_from(linear.value)
-            if linear.value <= enough and settled and not (far or self._few_listed()):
-                linear = self._rounded_beside(linear)
-            fresh = self.levels.rise(self._prices(linear), beyond=not far)
-            if fresh:
-                self._add(fresh)
-                linear = self._joined(self.programme.solve_linear())
-            bound = self.levels.shorten(self._prices(linear))
+            bound = self.levels.shorten(self.raising.prices)
             if not self.standing.announce(min(bound, self.levels.lowest)):
                 return True
-            stuck = linear.value <= enough and not fresh and (settled or far)
-            if stuck and not far and (self._begin_anew(bound) or self._better_elsewhere(linear)):
-                continue
-            if stuck or self._few_listed():
-                best, fresh = self.standing.net, self._risen_on(linear)
-                if fresh:
-                    self._add(fresh)
-                    linear = self._joined(self.programme.solve_linear())
-                    continue
-                if self._searched(linear):
+            stays, best = self._stuck or self._few_listed(), self.standing.net
+            if stays and not self._helped_otherwise(bound):
+                if self._searched():
                     return True
                 if self.standing.net == best:
-                    return False
-                continue  # below a better plan fewer patterns are left
-            self._tried_nearest()
+                    return False  # else fewer patterns are left below the better plan
+            self._go_on(nearest=not stays)
         return False
+
+    def _go_on(self, *, nearest: bool) -> None:
+        """Rounded rows and longer lists; while, if ``nearest``, a short integer programme over the
+        patterns nearest to the optimum looks for a plan, which lists beyond the bound wait for.
+        """
+        raising, before, settled = self.raising, self.raising.linear.value, self._settled
+        keep = self._nearest_begun() if nearest else None
+        enough = before + WORTH_ANOTHER * raising.gap()
+        raising.by_rows()
+        if raising.linear.value <= enough and settled and not (self._far() or self._few_listed()):
+            raising.by_rows_beside()
+
+        def near() -> bool:
+            if keep is not None:
+                keep()
+            return not self._far()
+
+        fresh = self.levels.rise(raising.prices, beyond=near)
+        far = not near()
+        self._settled = not fresh
+        if fresh:
+            raising.join(fresh)
+        self._stuck = raising.linear.value <= enough and not fresh and (settled or far)
+
+    def _nearest_begun(self) -> Callable[[], object] | None:
+        """Begin an integer programme over the nearest patterns, if enough are new; what is returned
+        waits for its plan.
+        """
+        nearest = self.raising.programme.nearest(NEAREST)
+        keys = {column.key for column in nearest}
+        if len(keys - self._tried) < NEW * len(keys):
+            return None
+        self._tried = keys
+        return self.standing.begin_to_solve(nearest, nodes=NEAREST_NODES)
+
+    def _helped_otherwise(self, bound: int) -> bool:
+        """Whether lists made anew, better plans from elsewhere, or longer lists promise more."""
+        hopeful = self._stuck and not self._far()
+        if hopeful and (self._begin_anew(bound) or self._better_elsewhere()):
+            return True
+        if self._only_a_plan_lacks or self._far(HOPEFUL):
+            return False
+        fresh = self.levels.rise_on(self.raising.prices)
+        if fresh:
+            self._settled = False
+            self.raising.join(fresh)
+        return bool(fresh)
 
     def _begin_anew(self, bound: int) -> bool:
         """Begin lists that lag behind the bound anew at the root, longer, once; whether it did."""
@@ -162,37 +173,25 @@ class Closing:
         self.levels.begin(self._at_root, MOST_LISTED)
         return True
 
-    def _better_elsewhere(self, linear: Linear) -> bool:
+    def _better_elsewhere(self) -> bool:
         """Look elsewhere, where not all patterns can be listed, once; whether a better plan is
         found.
         """
         before, look = self.standing.net, self._look_elsewhere
-        near = not self.standing.far_from(linear.value, NEAR_ENOUGH)
-        if look is None or near or self.levels.complete:
+        if look is None or self.levels.complete or not self._far(NEAR_ENOUGH):
             return False
         self._look_elsewhere = None
         look()
         return self.standing.net < before
 
+    def _far(self, share: float = FAR) -> bool:
+        return self.standing.far_from(self.raising.linear.value, share)
+
     def _few_listed(self) -> bool:
         """Whether all patterns of better plans are listed, and are very few."""
         return self.levels.complete and len(self.levels) <= VERY_FEW
 
-    def _tried_nearest(self) -> None:
-        """A short integer programme over the patterns nearest to the optimum, if enough are new."""
-        nearest = self.programme.nearest(NEAREST)
-        keys = {column.key for column in nearest}
-        if len(keys - self._tried) >= NEW * len(keys):
-            self.standing.solve(nearest, nodes=NEAREST_NODES)
-            self._tried = keys
-
-    def _risen_on(self, linear: Linear) -> list[Column]:
-        """Longer lists, where they have hope; or else patterns that are to join."""
-        if self._only_a_plan_lacks or self.standing.far_from(linear.value, HOPEFUL):
-            return []
-        return self.levels.rise_on(self._prices(linear))
-
-    def _searched(self, linear: Linear) -> bool:
+    def _searched(self) -> bool:
         """Few patterns are searched, then more; whether that leaves nothing better.
 
         They are all that plans up to some cost can use. So either the cheapest plan of all is
@@ -200,7 +199,7 @@ class Closing:
         """
         few, level = FEW, 0
         while level < self.levels.lowest and not self.watch.over():
-            prices = self._prices(linear)
+            prices = self.raising.prices
             bound = self.levels.shorten(prices)
             columns, level = self.levels.nearest(prices, bound, few)
             if len(columns) > MOST_SEARCHED or level <= bound:
@@ -221,78 +220,5 @@ class Closing:
         """
         if self._only_a_plan_lacks:
             return self.standing.solve(columns, nodes=MOST_NODES // SLOWER, below=level)
-        rounded = self.programme.rounded
+        rounded = self.raising.programme.rounded
         return self.standing.choose(columns, rounded, nodes=MOST_NODES, below=level)
-
-    # rows and columns ---------------------------------------------------------------------------
-
-    def _rounded(self, linear: Linear) -> Linear:
-        """Rounded rows, as long as they gain."""
-        for _ in range(MOST_ROUNDS):
-            if self.watch.over() or not self.programme.round_off(MOST_ROWS):
-                break
-            before, linear = linear.value, self.programme.solve_linear()
-            self.programme.forget_slack()
-            linear = self.programme.solve_linear()
-            gap = float(self.standing.net) * 100 - before
-            if linear.value - before < WORTH_ANOTHER * gap:
-                break
-        return linear
-
-    def _rounded_beside(self, linear: Linear) -> Linear:
-        """Rounded rows from optima at slightly wrong costs, where that at the right ones gives none
-        that gain.
-        """
-        in_vain = 0
-        for spread in SPREADS:
-            if self.watch.over() or in_vain == IN_VAIN:
-                break
-            before = linear.value
-            if self.programme.round_off_beside(MOST_ROWS, self.chance, spread):
-                self.programme.solve_linear()
-                self.programme.forget_slack()
-            linear = self._joined(self.programme.solve_linear())
-            gap = max(float(self.standing.net) * 100 - before, 0.0)
-            in_vain = 0 if linear.value > before + WORTH_ANOTHER * gap else in_vain + 1
-        return linear
-
-    def _joined(self, linear: Linear) -> Linear:
-        """Patterns join, listed ones and the best by the tables, until none costs less than it
-        brings.
-        """
-        while not self.watch.over():
-            prices = self._prices(linear)
-            lists = [*self.levels.all, *self.levels.spare]
-            gain, costs = least_of(prices, lists, self.levels.budget())
-            joining = cheapest(lists, costs) if gain <= -ALLOWED else []
-            joining += self._best_by_tables(prices)
-            if not joining:
-                break
-            self._add(joining)
-            linear = self.programme.solve_linear()
-        return linear
-
-    def _best_by_tables(self, prices: Prices) -> list[Column]:
-        """Of lumbers that are not listed wholly: best patterns that cost less than they bring."""
-        found: list[Column] = []
-        for table, level in zip(self.tables, self.levels.of_lumbers, strict=True):
-            if self.standing.hopeful(level):
-                sums = UpperSums(prices, table)
-                worths = sums.kinds
-                gain = table.price(worths) - sums.boards
-                order = np.argsort(-gain, kind="stable")[:MOST_AT_ONCE]
-                found += [table.column(int(s), worths) for s in order if gain[s] > 0]
-        costs = prices.of_columns(found)
-        return [column for column, cost in zip(found, costs, strict=True) if cost <= -ALLOWED]
-
-    def _add(self, columns: Sequence[Column]) -> None:
-        """Blanks beyond what is useful count for nothing: so the optimum is higher."""
-        useful = self.programme.first.useful.tolist()
-        for_programme = [
-            replace(column, counts=tuple((kind, min(n, useful[kind])) for kind, n in column.counts))
-            for column in columns
-        ]
-        self.programme.add(distinct(for_programme))
-
-    def _prices(self, linear: Linear) -> Prices:
-        return Prices(self.problem, self.programme.first, self.programme.rounded, linear)

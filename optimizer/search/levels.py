@@ -6,7 +6,7 @@ to a *level* can use: the bound and this part. Within nothing at all it proves t
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
 
@@ -120,9 +120,9 @@ class Levels:
             self.of_lumbers[lumber] = level
         return True
 
-    def rise(self, prices: Prices, *, beyond: bool) -> list[Column]:
-        """Raise the levels of the lumbers that lag behind: all to the bound; then ``beyond`` it one
-        by one, as far as it goes, and none further than the one before.
+    def rise(self, prices: Prices, *, beyond: Callable[[], bool]) -> list[Column]:
+        """Raise the levels of the lumbers that lag behind: all to the bound; then, if ``beyond``
+        says so, one by one as far beyond as it goes, and none further than the one before.
 
         Where worths are not yet those of all patterns: those that are to join.
         """
@@ -139,7 +139,7 @@ class Levels:
             return fresh
         self.lists = [found.get(i, listed) for i, listed in enumerate(self.lists)]
         self._reach(bound)
-        if not beyond:
+        if not beyond():
             return []
         return self._beyond(bound, prices, lagging, FEWER_SHARES, MOST_LISTED)
 

@@ -1,8 +1,9 @@
-"""The solver's own object: built by PuLP, and run until a watch ends it."""
+"""The solver's own object: built by PuLP, and run until a watch ends it, beside other work."""
 
 from __future__ import annotations
 
 import threading
+from collections.abc import Callable
 from typing import TypeAlias
 
 import highspy
@@ -60,8 +61,9 @@ def is_solved(highs: highspy.Highs) -> bool:
     return status == highspy.HighsModelStatus.kOptimal or status in _NOTHING_THERE
 
 
-def run_until(highs: highspy.Highs, watch: Watch) -> None:
-    """Run in a thread of its own, so that the watch can end it and keep the best found.
+def started(highs: highspy.Highs, watch: Watch) -> Callable[[], None]:
+    """Start it in a thread of its own, so that the search can do other work meanwhile, and the
+    watch end it and keep the best found. What is returned waits for its end.
 
     The clock is the solver's to watch as well: it hears of a stop only between its steps. Whether
     the watch has ended is asked, not whether it is over: how often hangs on the clock, and counts
@@ -78,7 +80,11 @@ def run_until(highs: highspy.Highs, watch: Watch) -> None:
 
     highs.HandleUserInterrupt = True
     threading.Thread(target=work, daemon=True).start()
-    while not done.wait(0.05):
-        if watch.ended():
-            highs.cancelSolve()  # type: ignore[no-untyped-call]
-    watch.worked(highs.getInfo().simplex_iteration_count // PIVOTS_A_STEP)
+
+    def wait() -> None:
+        while not done.wait(0.05):
+            if watch.ended():
+                highs.cancelSolve()  # type: ignore[no-untyped-call]
+        watch.worked(highs.getInfo().simplex_iteration_count // PIVOTS_A_STEP)
+
+    return wait

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache
 
 from optimizer.search.answers import Attempt, Whole
 from optimizer.search.branch_and_bound import BranchAndBound
@@ -123,11 +124,23 @@ class Standing:
         nodes: int,
         ranges: Ranges | None = None,
         below: int | None = None,
-        afresh: bool = False,
-        within: float = 0.0,
     ) -> Attempt:
         """Try the integer programme over ``columns`` and those of the best plan; keep what is
         better.
+        """
+        return self.begin_to_solve(columns, nodes=nodes, ranges=ranges, below=below)()
+
+    def begin_to_solve(
+        self,
+        columns: Sequence[Column],
+        *,
+        nodes: int,
+        ranges: Ranges | None = None,
+        below: int | None = None,
+        afresh: bool = False,
+        within: float = 0.0,
+    ) -> Callable[[], Attempt]:
+        """Begin to, beside other work; what is returned waits for the end, and keeps the plan.
 
         ``below``: only plans that cost less than this are looked for (search units, exact).
         ``within``: a share of the least over these columns that may be missed.
@@ -139,9 +152,15 @@ class Standing:
         cutoff = None if self.whole is None or afresh else self._better()
         if below is not None:
             cutoff = min(float("inf") if cutoff is None else cutoff, below / CENT_PARTS)
-        attempt = programme.solve_whole(self.watch, below=cutoff, nodes=nodes, within=within)
-        self.consider(attempt.whole, as_good=afresh)
-        return attempt
+        solved = programme.begin_whole(self.watch, below=cutoff, nodes=nodes, within=within)
+
+        @cache
+        def kept() -> Attempt:
+            attempt = solved()
+            self.consider(attempt.whole, as_good=afresh)
+            return attempt
+
+        return kept
 
     def choose(
         self, columns: Sequence[Column], rounded: RoundedRows, *, nodes: int, below: int
@@ -158,33 +177,46 @@ class Standing:
         search = BranchAndBound(programme, self.watch, better)
         return search.run(min(self._better(), below / CENT_PARTS), nodes)
 
-    def improve(self, columns: Sequence[Column], *, nodes: int, within: float = 0.0) -> None:
+    def improve(self, columns: Sequence[Column], *, nodes: int) -> None:
         """The same from the best plan on, so that the solver looks near it too; it proves less."""
-        if self.whole is None:
-            self.solve(columns, nodes=nodes, within=within)
-        else:
-            self.improve_by(self._programme(columns), nodes=nodes, within=within)
+        self.begin_to_improve(columns, nodes=nodes)()
 
-    def improve_by(
-        self, programme: WholeProgramme, *, nodes: int, within: float = 0.0, seed: int = 0
-    ) -> None:
+    def begin_to_improve(
+        self, columns: Sequence[Column], *, nodes: int, within: float = 0.0
+    ) -> Callable[[], object]:
+        """Begin to, beside other work; what is returned waits for the end, and keeps the plan."""
+        if self.whole is None:
+            return self.begin_to_solve(columns, nodes=nodes, within=within)
+        return self._begin_to_improve_by(self._programme(columns), nodes=nodes, within=within)
+
+    def improve_by(self, programme: WholeProgramme, *, nodes: int, seed: int = 0) -> None:
         """The same over a programme's columns, by which the best plan can be cut; with another
         ``seed`` the solver looks in another order.
         """
+        self._begin_to_improve_by(programme, nodes=nodes, seed=seed)()
+
+    def _begin_to_improve_by(
+        self, programme: WholeProgramme, *, nodes: int, within: float = 0.0, seed: int = 0
+    ) -> Callable[[], None]:
         assert self.whole is not None
         programme.begin_with(self.whole)
-        attempt = programme.solve_whole(
+        solved = programme.begin_whole(
             self.watch, nodes=nodes, enough=self._at_bound(), within=within, seed=seed
         )
-        if attempt.whole is not None and attempt.whole.cost < self._better():
-            self.consider(attempt.whole)
+
+        def kept() -> None:
+            attempt = solved()
+            if attempt.whole is not None and attempt.whole.cost < self._better():
+                self.consider(attempt.whole)
+
+        return kept
 
     def meet_bound(self, programme: WholeProgramme, *, nodes: int, quickly: bool = False) -> None:
         """Look only for a plan as cheap as the bound, over a programme's columns."""
         below = self._at_bound()
-        attempt = programme.solve_whole(
+        attempt = programme.begin_whole(
             self.watch, nodes=nodes, below=below, enough=below, quickly=quickly
-        )
+        )()
         self.consider(attempt.whole)
 
     def _at_bound(self) -> float | None:

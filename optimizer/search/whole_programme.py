@@ -7,7 +7,7 @@ be, up to a thousand, which can take longer than the linear optimum.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from math import ceil
 
 import highspy
@@ -19,7 +19,7 @@ from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.relaxation import Relaxation
-from optimizer.search.solver import run_until
+from optimizer.search.solver import started
 from optimizer.search.watch import Watch
 
 MANY_NODES = 20_000
@@ -54,6 +54,12 @@ class WholeProgramme(Programme):
         return max((ceil(self.first.useful[kind] / n) for kind, n in blanks if n), default=0)
 
     def solve_whole(
+        self, watch: Watch, *, below: float | None = None, nodes: int = MANY_NODES
+    ) -> Attempt:
+        """The best whole counts over the columns so far, and a bound."""
+        return self.begin_whole(watch, below=below, nodes=nodes)()
+
+    def begin_whole(
         self,
         watch: Watch,
         *,
@@ -63,8 +69,9 @@ class WholeProgramme(Programme):
         within: float = 0.0,
         seed: int = 0,
         quickly: bool = False,
-    ) -> Attempt:
-        """The best whole counts over the columns so far, and a bound.
+    ) -> Callable[[], Attempt]:
+        """Begin to look for the best whole counts, beside other work; what is returned waits for
+        them.
 
         Only what costs less than ``below`` cents is of interest. Ends with a plan of ``enough``
         cents or less, or ``within`` a share of the best, after ``nodes`` nodes, or when ``watch``
@@ -82,7 +89,17 @@ class WholeProgramme(Programme):
         highs.setOptionValue("objective_bound", highspy.kHighsInf if below is None else below)
         highs.setOptionValue("mip_heuristic_run_root_reduced_cost", not quickly)
         highs.setOptionValue("presolve", "choose" if below is None or quickly else "off")
-        run_until(highs, watch)
+        wait = started(highs, watch)
+
+        def found() -> Attempt:
+            wait()
+            return self._attempt(below, within)
+
+        return found
+
+    def _attempt(self, below: float | None, within: float) -> Attempt:
+        """What the solver came to, where it was to be below so many cents or within a share."""
+        highs = self._highs
         info, status = highs.getInfo(), highs.getModelStatus()
         found = info.primal_solution_status == 2  # a feasible point
         found &= below is None or info.objective_function_value < below
