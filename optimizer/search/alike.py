@@ -10,12 +10,15 @@ from numpy.typing import NDArray
 from optimizer.search.knapsack import Ints
 
 
-def spared(terminal: Ints) -> int:
-    """What a room filled to the last tick is worth more than one with a little left: a cut."""
-    return max(int(terminal[0] - terminal[1:].min(initial=terminal[0])), 0)
+def spared_of(terminal: Ints) -> Ints:
+    """Of each row what a room filled to the last tick is worth more than one with a little left: a
+    cut.
+    """
+    spared: Ints = terminal[:, 0] - terminal.min(axis=1)
+    return spared
 
 
-def best_alike(task: Ints, mark: Ints, room: Ints, value: Ints, spare: int) -> Ints:
+def best_alike(task: Ints, mark: Ints, room: Ints, value: Ints, spare: Ints) -> Ints:
     """Of fillings with the same blanks those that no other betters in room left and in value; with
     more room by what may be spared, ``spare``, where the room is filled to the last tick.
 
@@ -33,7 +36,7 @@ def best_alike(task: Ints, mark: Ints, room: Ints, value: Ints, spare: int) -> I
     highest = np.maximum.accumulate(group * len(values) + rank)
     before = np.append(-1, highest[:-1])
     roomier = before // len(values) == group
-    better = values[before % len(values)] >= value[order] + spare
+    better = values[before % len(values)] >= value[order] + spare[order]
     best: Ints = np.sort(order[~(roomier & better)])
     return best
 

@@ -16,7 +16,7 @@ applied to the vehicle-routing problem with time windows, Operations Research 56
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -80,7 +80,7 @@ class Company:
             most_of_rest=_most_of_rest(sums).astype(np.float64),
         )
 
-    def kept(self, tasks: Ints, rooms: Ints, values: Ints, counts: Counts, spared: int) -> Ints:
+    def kept(self, tasks: Ints, rooms: Ints, values: Ints, counts: Counts, spared: Ints) -> Ints:
         """The index of those that no other outdoes: of the same task, leaving as much room; where
         it leaves more, by what may be ``spared`` if a room is filled to the last tick.
 
@@ -95,16 +95,16 @@ class Company:
             for those in _blocks(left):
                 better = self._better_by(rests, counts, those, rival[those])
                 more_room = rooms[rival[those]] > rooms[those]
-                stays.append(those[better - np.where(more_room, spared, 0) <= self.gap])
+                stays.append(those[better - np.where(more_room, spared[those], 0) <= self.gap])
             left = np.concatenate(stays)
         return left
 
-    def enough_of(self, row: int, boards: Sequence[int]) -> Floats:
-        """``[board]``: what strips of a segment must bring at least, on boards so wide: alone, or
+    def enough_of(self, rows: Ints, boards: Ints) -> Floats:
+        """What strips of each segment, of a row on boards so wide, must bring at least: alone, or
         with what may lie beside it. Of strips on one side of the pith nothing is asked.
         """
         table, enough = self.sums.table, np.full(len(boards), np.inf)
-        for n, board in enumerate(boards):
+        for n, (row, board) in enumerate(zip(rows.tolist(), boards.tolist(), strict=True)):
             if table.rooms.two[row, board]:
                 enough[n] = -np.inf
                 continue

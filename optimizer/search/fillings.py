@@ -1,21 +1,23 @@
 """Fillings of a room: all that lose little against the best, and which of them others better.
 
-Whole lists at a time, in arrays: all fillings by one piece, from these all by two, and so on. A
-filling goes on only with pieces after which the table says that little enough is lost; in a *beam*
-only so many go on at each step, those that promise most, and the list need not be whole.
+Whole lists at a time, in arrays, for all rooms of many rows of a table at once: all fillings by one
+piece, from these all by two, and so on. A filling goes on only with pieces after which the table
+says that little enough is lost; in a *beam* only so many of a row go on at each step, those that
+promise most, and the list need not be whole.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Generic, Protocol
 
 import numpy as np
 
-from optimizer.search.alike import best_alike, changes, spared
+from optimizer.search.alike import best_alike, spared_of
 from optimizer.search.first_rows import Floats
 from optimizer.search.knapsack import Ints, Knapsack
+from optimizer.search.places import Places
 from optimizer.search.room_pieces import Counts, Pieces, T, marks_of
 from optimizer.search.watch import Watch
 
@@ -40,11 +42,11 @@ class Company(Protocol):
         """``[supply]``: what a pattern must bring at least."""
         ...
 
-    def enough_of(self, row: int, boards: Sequence[int]) -> Floats:
-        """``[board]``: what a segment of a row must bring at least, on boards so wide."""
+    def enough_of(self, rows: Ints, boards: Ints) -> Floats:
+        """What each segment, of a row on boards so wide, must bring at least."""
         ...
 
-    def kept(self, tasks: Ints, rooms: Ints, values: Ints, counts: Counts, spared: int) -> Ints:
+    def kept(self, tasks: Ints, rooms: Ints, values: Ints, counts: Counts, spared: Ints) -> Ints:
         """The index of those that no other of the task outdoes whatever stands beside it."""
         ...
 
@@ -59,12 +61,12 @@ class TooManyError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class _Level:
-    """Fillings in the making, by so many pieces: which room each fills, what is free of it, its
-    value, the mark of its blanks and these, and its last piece. By their pieces, in order.
+    """Fillings in the making, by so many pieces: which room each fills, the place that is free of
+    it, its value, the mark of its blanks and these, and its last piece. By their pieces, in order.
     """
 
     task: Ints
-    room: Ints
+    place: Ints
     value: Ints
     mark: Ints
     counts: Counts
@@ -77,7 +79,7 @@ class _Level:
         """Those of an index."""
         return _Level(
             self.task[index],
-            self.room[index],
+            self.place[index],
             self.value[index],
             self.mark[index],
             self.counts[index],
@@ -88,16 +90,19 @@ class _Level:
 class Fillings(Generic[T]):
     """Every filling, by one or more pieces, of rooms that lose at most a budget each.
 
-    ``values`` count what stays free; ``room[i]`` says which room a filling fills.
+    Room i is ``rooms[i]`` ticks of row ``rows[i]`` of the table, and filled by pieces of that row:
+    piece j is one of row ``rows_of_pieces[j]``. ``values`` count what stays free; ``room[i]`` says
+    which room a filling fills. Raises TooManyError where a row has more than ``most``.
     """
 
     def __init__(
         self,
         table: Knapsack,
-        row: int,
+        rows: Ints,
         rooms: Ints,
         budgets: Ints,
         pieces: Pieces[T],
+        rows_of_pieces: Ints,
         caps: Ints,
         most: int,
         watch: Watch,
@@ -105,63 +110,53 @@ class Fillings(Generic[T]):
         enough: Floats | None = None,
         beam: int | None = None,
     ) -> None:
-        self.best, self.terminal = table.best[row], table.terminal[row]
-        self._spared = spared(self.terminal)
+        spared = spared_of(table.terminal)
         if company is not None:
-            none, rooms_left = np.zeros(len(pieces), dtype=np.int64), -pieces.sizes
-            pieces = pieces.chosen(
-                company.kept(none, rooms_left, pieces.values, pieces.counts, self._spared)
-            )
-        order = np.lexsort((-pieces.values, -pieces.sizes))
-        self.pieces = pieces = pieces.chosen(order)
+            of_pieces, left = spared[rows_of_pieces], -pieces.sizes
+            kept = company.kept(rows_of_pieces, left, pieces.values, pieces.counts, of_pieces)
+            pieces, rows_of_pieces = pieces.chosen(kept), rows_of_pieces[kept]
+        self._at = at = Places(table, rows, int(rooms.max(initial=0)), pieces, rows_of_pieces)
+        self.pieces = pieces = at.pieces
         self._marks = pieces.counts.astype(np.int64) @ marks_of(len(caps))
-        self.caps, self.watch = caps, watch
+        self.caps, self.watch, self._spared = caps, watch, spared[rows]
         self.most = most * MANY_KINDS // max(MANY_KINDS, len(caps))
-        self._starts = np.flatnonzero(changes(pieces.sizes))
-        self._stops = np.append(self._starts[1:], len(pieces))[: len(self._starts)]
-        self._sizes = pieces.sizes[self._starts]
-        # Pieces of one size have descending values: ranks ascend from the first piece to the last.
-        self._worths, rank = np.unique(pieces.values, return_inverse=True)
-        group = np.repeat(np.arange(len(self._starts)), self._stops - self._starts)
-        self._ranks = (group + 1) * (len(self._worths) + 1) - rank
         self._company, self._enough = company, enough
         self._most_of_pieces: Floats = np.zeros(0)
         self._most_of_rest: Ints = np.zeros(0, dtype=np.int64)
         if company is not None and enough is not None and len(pieces):
             self._most_of_pieces = company.most(pieces.values, pieces.counts)
-            self._most_of_rest = self._most_of_rooms(self._most_of_pieces, int(rooms.max()))
-        tops = table.with_an_item(np.full(len(rooms), row), rooms)
-        self.least = tops - budgets
+            self._most_of_rest = at.filled(self._most_of_pieces)
+        self.least = table.with_an_item(rows, rooms) - budgets
         self._steps: list[tuple[Ints, Ints]] = []
-        level = self._first(rooms, budgets)
+        level = self._first(at.of_rooms(rows, rooms), budgets)
         found: list[tuple[_Level, Ints]] = []
-        total = 0
+        total: Ints = np.zeros(1, dtype=np.int64)
         while not found or len(level):
             level = self._promising(self._next(level))
-            if beam is not None and len(level) > beam:
+            if beam is not None:
                 level = self._most_promising(level, beam)
-            total += len(level)
-            if total > self.most or watch.over():
+            total = total + at.count(level.place)
+            if total.max() > self.most or watch.over():
                 raise TooManyError
             found.append(self._ended(level, len(self._steps) - 1))
         self.room: Ints = np.concatenate([ended.task for ended, _ in found])
         self.values: Ints = np.concatenate([ended.value for ended, _ in found])
         self.counts: Counts = np.concatenate([ended.counts for ended, _ in found])
-        self._at: Ints = np.concatenate([at for _, at in found])
+        self._made: Ints = np.concatenate([made for _, made in found])
 
-    def _first(self, rooms: Ints, budgets: Ints) -> _Level:
+    def _first(self, places: Ints, budgets: Ints) -> _Level:
         """Nothing is filled yet."""
         tasks = np.flatnonzero(budgets >= 0)
         none = np.zeros(len(tasks), dtype=np.int64)
         counts = np.zeros((len(tasks), len(self.caps)), dtype=np.int16)
-        return _Level(tasks, rooms[tasks], none, none, counts, none)
+        return _Level(tasks, places[tasks], none, none, counts, none)
 
     def _ended(self, level: _Level, depth: int) -> tuple[_Level, Ints]:
         """Those that may stay as they are, and where to find their pieces."""
-        worth = level.value + self.terminal[level.room]
+        worth = level.value + self._at.terminal[level.place]
         ended = np.flatnonzero(worth >= self.least[level.task])
-        at = np.stack([np.full(len(ended), depth), ended], axis=1)
-        return replace(level.chosen(ended), value=worth[ended]), at
+        made = np.stack([np.full(len(ended), depth), ended], axis=1)
+        return replace(level.chosen(ended), value=worth[ended]), made
 
     def _next(self, level: _Level) -> _Level:
         """One piece more in each, in every way that loses little enough and brings something."""
@@ -176,74 +171,64 @@ class Fillings(Generic[T]):
             more = self.pieces.counts[piece[some]] > 0
             brings[some] = (more & lacking[state[some]]).any(axis=1)
         state, piece = state[brings], piece[brings]
-        task, room = level.task[state], level.room[state] - self.pieces.sizes[piece]
+        task, place = level.task[state], level.place[state] - self.pieces.sizes[piece]
         value = level.value[state] + self.pieces.values[piece]
         mark = level.mark[state] + self._marks[piece]
-        best = best_alike(task, mark, room, value, self._spared)
+        best = best_alike(task, mark, place, value, self._spared[task])
         state, piece = state[best], piece[best]
         self._steps.append((state, piece))
         counts = level.counts[state] + self.pieces.counts[piece]
-        return _Level(task[best], room[best], value[best], mark[best], counts, piece)
+        return _Level(task[best], place[best], value[best], mark[best], counts, piece)
 
     def _promising(self, level: _Level) -> _Level:
         """Those that bring enough in company, and that no other outdoes."""
         if self._company is None or not len(level):
             return level
         if (lacking := self._lacking(level)) is not None:
-            level = self._kept(level, np.flatnonzero(self._most_of_rest[level.room] >= lacking))
+            level = self._kept(level, np.flatnonzero(self._most_of_rest[level.place] >= lacking))
+        spared = self._spared[level.task]
         return self._kept(
-            level,
-            self._company.kept(level.task, level.room, level.value, level.counts, self._spared),
+            level, self._company.kept(level.task, level.place, level.value, level.counts, spared)
         )
 
     def _most_promising(self, level: _Level, count: int) -> _Level:
-        """Those that would bring most beyond what is enough, if the rest brought its plain best."""
+        """Of each row those that would bring most beyond what is enough, if the rest brought its
+        plain best.
+        """
         brought: Floats | Ints = level.value
         if self._company is not None:
             brought = self._company.most(level.value, level.counts)
         enough = self.least if self._enough is None else self._enough
-        promise = brought + self.best[level.room] - enough[level.task]
-        return self._kept(level, np.sort(np.argsort(-promise, kind="stable")[:count]))
+        promise = brought + self._at.best[level.place] - enough[level.task]
+        return self._kept(
+            level, np.flatnonzero(self._at.rank_in_rows(level.place, promise) < count)
+        )
 
     def _kept(self, level: _Level, kept: Ints) -> _Level:
         state, piece = self._steps[-1]
         self._steps[-1] = (state[kept], piece[kept])
         return level.chosen(kept)
 
-    def _most_of_rooms(self, of_pieces: Floats, room: int) -> Ints:
-        """What is brought at the most by what fills a room, up to the largest."""
-        most = np.maximum.reduceat(np.ceil(of_pieces), self._starts)
-        table = Knapsack(self.pieces.sizes[self._starts], self.terminal[None, : room + 1])
-        table.fill(most.astype(np.int64)[None, :])
-        best: Ints = table.best[0]
-        return best
-
     def _possible(self, level: _Level) -> tuple[Ints, Ints]:
         """(filling, piece), in order, for each step after which little enough is lost, and enough
         may be brought.
         """
-        nothing = np.zeros(0, dtype=np.int64)
-        states, pieces, total = [nothing], [nothing], 0
+        at, nothing = self._at, np.zeros(0, dtype=np.int64)
+        states, pieces, total = [nothing], [nothing], np.zeros(1, dtype=np.int64)
         least, lacking = self.least[level.task] - level.value, self._lacking(level)
-        step = max(1, AT_ONCE // max(1, len(self._sizes)))
-        for begin in range(0, len(least), step):
-            some = slice(begin, begin + step)
-            fits = level.room[some, None] >= self._sizes
-            fits &= level.last[some, None] < self._stops
-            state, group = np.nonzero(fits)
-            state += begin
-            needed = least[state] - self.best[level.room[state] - self._sizes[group]]
-            first = np.maximum(level.last[state], self._starts[group])
-            count = np.maximum(self._worth_at_least(group, needed) - first, 0)
-            if count.sum() > LOOKED_AT * self.most:
+        for state, group in _runs(*at.fitting(level.place, level.last)):
+            needed = least[state] - at.best[level.place[state] - at.sizes[group]]
+            first = np.maximum(level.last[state], at.starts[group])
+            count = np.maximum(at.worth_at_least(group, needed) - first, 0)
+            if at.count(level.place[state], count).max() > LOOKED_AT * self.most:
                 raise TooManyError
             for which, piece in _runs(first, count):
                 of = state[which]
                 if lacking is not None:
-                    brings = self._brings(piece, level.room[of]) >= lacking[of]
+                    brings = self._brings(piece, level.place[of]) >= lacking[of]
                     of, piece = of[brings], piece[brings]
-                total += len(of)
-                if total > self.most:
+                total = total + at.count(level.place[of])
+                if total.max() > self.most:
                     raise TooManyError
                 states.append(of)
                 pieces.append(piece)
@@ -255,23 +240,15 @@ class Fillings(Generic[T]):
             return None
         return self._enough[level.task] - self._company.most(level.value, level.counts)
 
-    def _brings(self, piece: Ints, room: Ints) -> Floats:
+    def _brings(self, piece: Ints, place: Ints) -> Floats:
         """What is brought at the most by a piece, and what fills the rest of a room."""
-        rest = self._most_of_rest[room - self.pieces.sizes[piece]]
+        rest = self._most_of_rest[place - self.pieces.sizes[piece]]
         most: Floats = self._most_of_pieces[piece] + rest
         return most
 
-    def _worth_at_least(self, group: Ints, needed: Ints) -> Ints:
-        """Where, among pieces of one size, those end that are worth so much."""
-        lower = np.searchsorted(self._worths, needed)
-        ends: Ints = np.searchsorted(
-            self._ranks, (group + 1) * (len(self._worths) + 1) - lower, side="right"
-        )
-        return ends
-
     def what(self, i: int) -> tuple[T, ...]:
         """The pieces of a filling, in order."""
-        depth, state = (int(n) for n in self._at[i])
+        depth, state = (int(n) for n in self._made[i])
         found: list[T] = []
         while depth >= 0:
             before, piece = self._steps[depth]

@@ -16,7 +16,7 @@ rest worth as much. Nothing is added that brings only blanks of which the job ha
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import TypeVar
@@ -26,8 +26,9 @@ import numpy as np
 from optimizer.search.both_sides import segments_of
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.fillings import Company, Fillings
+from optimizer.search.first_rows import Floats
 from optimizer.search.gap_inside import left_in_segments, left_in_strips
-from optimizer.search.knapsack import NEVER, Ints
+from optimizer.search.knapsack import NEVER, Ints, Knapsack
 from optimizer.search.patterns import Column, Pattern, Segment, Strip
 from optimizer.search.room_pieces import Counts, Pieces, T, joined
 from optimizer.search.watch import Watch
@@ -95,42 +96,35 @@ class Listing:
         pieces = left_in_segments(table, self.best, wanted, budgets)
         strips = self._list_strips(left_in_strips(table, pieces))
         ripped = self._list_segments(pieces, strips)
-        by_board = defaultdict(list)
-        for s in wanted:
-            by_board[int(table.board_of_supply[s])].append(s)
-        for board, supplies in by_board.items():
-            yield from self._list_boards(board, supplies, budgets, ripped)
+        yield from self._list_boards(wanted, budgets, ripped)
 
     # lists --------------------------------------------------------------------------------------
 
     def _list_strips(self, budgets: dict[int, dict[int, int]]) -> dict[int, list[Pieces[Strip]]]:
         """For each row: strips of each width from a segment of it, crosscut into blanks."""
         table, found = self.table, defaultdict[int, list[Pieces[Strip]]](list)
-        for strip, of_rows in budgets.items():
-            worths = table.in_strips[strip]
-            fitting = np.flatnonzero(worths > NEVER // 2)
-            blanks = self._blanks(
-                fitting, table.strip_table.sizes, worths, partial(_kind, table.kinds, fitting)
-            )
-            rows = list(of_rows)
-            lists = Fillings(
-                table.strip_table,
-                strip,
-                table.row_rooms[rows],
-                np.array(list(of_rows.values())),
-                blanks,
-                self.caps,
-                STEPS_EACH * self.most,
-                self.watch,
-                beam=self.beam,
-            )
-            what = partial(_strip, table.strips[strip], lists)
-            pieces = self._pieces(
-                lists, int(table.segment_table.sizes[strip]), -table.rip_pay, what
-            )
-            best = self._best_of_rooms(pieces, lists.room, len(rows))
-            for row, each in zip(rows, best, strict=True):
-                found[row].append(each)
+        sides = [(strip, row, left) for strip in budgets for row, left in budgets[strip].items()]
+        if not sides:
+            return found
+        strips, rows, left = np.array(sides).T
+        sizes, blanks = table.strip_table.sizes, list[Pieces[int]]()
+        for strip in budgets:
+            fitting = np.flatnonzero(table.in_strips[strip] > NEVER // 2)
+            what = partial(_kind, table.kinds, fitting)
+            blanks.append(self._blanks(fitting, sizes, table.in_strips[strip], what))
+        lists = self._fillings(
+            table.strip_table,
+            strips,
+            table.row_rooms[rows],
+            left,
+            dict(zip(budgets, blanks, strict=True)),
+        )
+        size = table.segment_table.sizes[strips[lists.room]]
+        of_width = partial(_strip, [table.strips[strip] for strip in strips], lists)
+        pieces = Pieces(size, lists.values - table.rip_pay, lists.counts, of_width)
+        best = self._best_of_rooms(pieces, lists.room, len(rows))
+        for row, each in zip(rows.tolist(), best, strict=True):
+            found[row].append(each)
         return found
 
     def _list_segments(
@@ -138,36 +132,31 @@ class Listing:
     ) -> dict[tuple[int, int], Pieces[Segment]]:
         """For each (row, board width): segments of it, ripped into strips."""
         table, found = self.table, dict[tuple[int, int], Pieces[Segment]]()
-        sides_of = defaultdict[int, list[tuple[int, int, int]]](list)
-        for (row, board), budget in budgets.items():
-            for room, beside in table.rooms.sides(table.segment_table, row, board):
-                sides_of[row].append((board, room, budget - beside))
-        for row, sides in sides_of.items():
-            if row not in strips:
-                continue
-            boards, rooms, left = map(list, zip(*sides, strict=True))
-            lists = Fillings(
-                table.segment_table,
-                row,
-                np.array(rooms),
-                np.array(left),
-                joined(strips[row]),
-                self.caps,
-                STEPS_EACH * self.most,
-                self.watch,
-                self.company,
-                None if self.company is None else self.company.enough_of(row, boards),
-                self.beam,
-            )
-            pieces = self._pieces(lists, 0, 0, lists.what)
-            filled = defaultdict[int, list[Pieces[tuple[Strip, ...]]]](list)
-            best = self._best_of_rooms(pieces, lists.room, len(rooms))
-            for board, side in zip(boards, best, strict=True):
-                filled[board].append(side)
-            for board, each in filled.items():
-                most, budget = STEPS_EACH * self.most, budgets[row, board]
-                segments = segments_of(table, row, board, each, budget, most)
-                found[row, board] = self._best_of(segments) if len(each) > 1 else segments
+        sides = [
+            (row, board, room, budget - beside)
+            for (row, board), budget in budgets.items()
+            for room, beside in table.rooms.sides(table.segment_table, row, board)
+            if row in strips
+        ]
+        if not sides:
+            return found
+        rows, boards, rooms, left = np.array(sides).T
+        lists = self._fillings(
+            table.segment_table,
+            rows,
+            rooms,
+            left,
+            {row: joined(strips[row]) for row in np.unique(rows).tolist()},
+            None if self.company is None else self.company.enough_of(rows, boards),
+        )
+        best = self._best_of_rooms(_filled(lists), lists.room, len(rooms))
+        filled = defaultdict[tuple[int, int], list[Pieces[tuple[Strip, ...]]]](list)
+        for (row, board, *_), side in zip(sides, best, strict=True):
+            filled[row, board].append(side)
+        for (row, board), each in filled.items():
+            most, budget = STEPS_EACH * self.most, budgets[row, board]
+            segments = segments_of(table, row, board, each, budget, most)
+            found[row, board] = self._best_of(segments) if len(each) > 1 else segments
         return found
 
     def _crosscut_segments(
@@ -181,42 +170,39 @@ class Listing:
             fitting = np.flatnonzero((of_length == item) & (worths > NEVER // 2))
             length, width = table.lengths[item], table.boards[board]
             what = partial(_whole_width, length, width, partial(_kind, table.kinds, fitting))
-            here = [self._blanks(fitting, sizes, worths, what)]
+            pieces.append(self._blanks(fitting, sizes, worths, what))
             if table.crosscut_into_segments and (row, board) in ripped:
                 strips = ripped[row, board]
                 size = np.full(len(strips), sizes[item])
                 values = strips.values - table.crosscut_pay
-                here.append(Pieces(size, values, strips.counts, strips.what))
-            pieces.append(self._best_of(joined(here)))
-        return joined(pieces)
+                pieces.append(Pieces(size, values, strips.counts, strips.what))
+        every = joined(pieces)
+        of_sizes = np.searchsorted(by_size := np.sort(sizes), every.sizes)
+        return joined(self._best_of_rooms(every, of_sizes, len(by_size)))
 
     def _list_boards(
         self,
-        board: int,
-        supplies: list[int],
+        wanted: list[int],
         budgets: Ints,
         ripped: dict[tuple[int, int], Pieces[Segment]],
     ) -> Iterator[Listed]:
         table = self.table
-        rooms = table.room_of_supply[supplies]
-        tops = table.board_table.with_an_item(np.full(len(rooms), board), rooms)
-        least = self.best[supplies] - budgets[supplies]
-        lists = Fillings(
+        supplies = sorted(wanted, key=lambda s: table.board_of_supply[s])
+        if not supplies:
+            return
+        boards, rooms = table.board_of_supply[supplies], table.room_of_supply[supplies]
+        tops, least = table.board_table.with_an_item(boards, rooms), (self.best - budgets)[supplies]
+        lists = self._fillings(
             table.board_table,
-            board,
+            boards,
             rooms,
             tops - least,
-            self._crosscut_segments(board, ripped),
-            self.caps,
-            STEPS_EACH * self.most,
-            self.watch,
-            self.company,
+            {board: self._crosscut_segments(board, ripped) for board in np.unique(boards).tolist()},
             None if self.company is None else self.company.enough[supplies],
-            self.beam,
         )
-        every, of_supply = [self._pieces(lists, 0, 0, lists.what)], [lists.room]
+        every, of_supply = [_filled(lists)], [lists.room]
         for n, s in enumerate(supplies):
-            row = int(table.row_of_supply[s])
+            row, board = int(table.row_of_supply[s]), int(boards[n])
             if (row, board) in ripped:
                 whole = ripped[row, board]
                 whole = whole.chosen(np.flatnonzero(whole.values >= least[n]))
@@ -227,6 +213,32 @@ class Listing:
         for s, pieces in zip(supplies, best, strict=True):
             costs = table.cost[s] - pieces.rests(self.values)
             yield Listed(table.supplies[s], table.kinds, pieces.counts, costs, pieces)
+
+    def _fillings(
+        self,
+        table: Knapsack,
+        rows: Ints,
+        rooms: Ints,
+        budgets: Ints,
+        pieces: dict[int, Pieces[S]],
+        enough: Floats | None = None,
+    ) -> Fillings[S]:
+        """Of rooms of rows, by the pieces of each row; in company, if it is said what is enough."""
+        of_rows = np.repeat([*pieces], [len(each) for each in pieces.values()])
+        return Fillings(
+            table,
+            rows,
+            rooms,
+            budgets,
+            joined([*pieces.values()]),
+            of_rows,
+            self.caps,
+            STEPS_EACH * self.most,
+            self.watch,
+            None if enough is None else self.company,
+            enough,
+            self.beam,
+        )
 
     # pieces -------------------------------------------------------------------------------------
 
@@ -239,12 +251,6 @@ class Listing:
         size = sizes[self.table.item_of_kind[fitting]]
         return Pieces(size, worths[fitting] + self.values[fitting], counts, what)
 
-    def _pieces(
-        self, lists: Fillings[S], size: int, pay: int, what: Callable[[int], T]
-    ) -> Pieces[T]:
-        sizes = np.full(len(lists.values), size)
-        return Pieces(sizes, lists.values + pay, lists.counts, what)
-
     def _best_of(self, pieces: Pieces[T]) -> Pieces[T]:
         return pieces.undominated(self.values, self.caps)
 
@@ -256,12 +262,18 @@ def _kind(kinds: tuple[int, ...], fitting: Ints, i: int) -> int:
     return kinds[int(fitting[i])]
 
 
-def _strip(width: Length, lists: Fillings[int], i: int) -> Strip:
-    return Strip(width, lists.what(i))
+def _strip(widths: Sequence[Length], lists: Fillings[int], i: int) -> Strip:
+    return Strip(widths[int(lists.room[i])], lists.what(i))
 
 
 def _whole_width(length: Length, width: Length, kind: Callable[[int], int], i: int) -> Segment:
     return Segment(length, (Strip(width, (kind(i),)),))
+
+
+def _filled(lists: Fillings[S]) -> Pieces[tuple[S, ...]]:
+    """Fillings as pieces; which room they fill is known, so no size."""
+    none = np.zeros(len(lists.values), dtype=np.int64)
+    return Pieces(none, lists.values, lists.counts, lists.what)
 
 
 def _alone(segment: Callable[[int], Segment], i: int) -> tuple[Segment]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
@@ -73,8 +73,8 @@ class Pieces(Generic[T]):
         ends = np.searchsorted(rooms, np.arange(count + 1))
         of_rooms = [slice(*span) for span in pairwise(ends.tolist())]
         bettered = np.zeros(len(kept), dtype=bool)
-        for some in of_rooms if len(kept) > FEW else [slice(None)]:
-            few = len(kept[some]) <= FEW
+        for some in _few_at_once(of_rooms):
+            few = some.stop - some.start <= FEW
             bettered[some] = (
                 _bettered(useful[some], rests[some], rooms[some])
                 if few
@@ -99,6 +99,17 @@ def joined(several: Sequence[Pieces[T]]) -> Pieces[T]:
         np.concatenate([pieces.counts for pieces in several]),
         what,
     )
+
+
+def _few_at_once(spans: Sequence[slice]) -> Iterator[slice]:
+    """Neighbours put together, as long as they are few."""
+    begin, end = 0, 0
+    for span in spans:
+        if span.stop - begin > FEW and end > begin:
+            yield slice(begin, end)
+            begin = end
+        end = span.stop
+    yield slice(begin, end)
 
 
 @cache
