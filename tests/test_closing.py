@@ -45,7 +45,8 @@ def test_without_branches_it_stays_open_and_with_them_it_ends(
     least, half_a_cent = least_cents(seed), Fraction(1, 2)
 
     with monkeypatch.context() as patched:
-        patched.setattr("optimizer.search.closing.MOST_NODES", 0)
+        for nodes in ("MOST_NODES", "SHORT_NODES"):
+            patched.setattr(f"optimizer.search.closing.{nodes}", 0)
         done, standing = closed(seed)
     assert not done
     assert standing.watch.bound is not None

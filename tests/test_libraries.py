@@ -36,7 +36,7 @@ from optimizer.search.growing import grow, spare_patterns
 from optimizer.search.layout import lay_out
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
-from optimizer.search.solver import started
+from optimizer.search.solver import Running
 from optimizer.search.watch import Watch
 from optimizer.search.whole_programme import WholeProgramme
 from optimizer.solve import solve
@@ -164,7 +164,7 @@ def test_the_solver_has_the_time_left_and_counts_what_it_ran_before(
     solver = highspy.Highs()
     monkeypatch.setattr(solver, "getRunTime", lambda: 100.0)
     solver.setOptionValue("output_flag", False)
-    started(solver, Watch(seconds=left))()
+    Running(solver, Watch(seconds=left)).wait()
     assert least <= solver.getOptionValue("time_limit")[1] <= most
 
 

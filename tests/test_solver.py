@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import threading
 import time
-from collections.abc import Callable
 
 import highspy
 import pytest
 
 from optimizer.plan.plan_file import plan_to_json
-from optimizer.search.solver import started
-from optimizer.search.watch import Watch
+from optimizer.search.solver import Running
+from optimizer.search.watch import InSteps, Watch
 from optimizer.solve import solve
 from tests.benchmarks.shop_jobs import FAMILY_A, shop_job
 
@@ -22,38 +21,56 @@ def test_how_soon_the_solver_is_done_beside_other_work_changes_no_plan(
 ) -> None:
     stock, job = shop_job(FAMILY_A, seed, lines=6, boards=30)
     beside = plan_to_json(solve(stock, job, Watch(seconds=600)))
-    begun: list[int] = []
+    done: list[int] = []
 
-    def done_before_other_work(highs: highspy.Highs, watch: Watch) -> Callable[[], None]:
-        others = set(threading.enumerate())
-        wait = started(highs, watch)
-        for thread in set(threading.enumerate()) - others:
-            thread.join()
-        begun.append(1)
-        return wait
+    class DoneBeforeOtherWork(Running):
+        def __init__(self, highs: highspy.Highs, watch: Watch) -> None:
+            super().__init__(highs, watch)
+            self._done.wait()
+            done.append(1)
 
-    monkeypatch.setattr("optimizer.search.whole_programme.started", done_before_other_work)
+    monkeypatch.setattr("optimizer.search.whole_programme.Running", DoneBeforeOtherWork)
     assert plan_to_json(solve(stock, job, Watch(seconds=600))) == beside
-    assert begun
+    assert done
+
+
+class Endless(highspy.Highs):
+    """A solver that ends only when it is told."""
+
+    told = False
+
+    def run(self) -> highspy.HighsStatus:
+        while not self.told:
+            time.sleep(0.001)
+        return highspy.HighsStatus.kOk
+
+    def cancelSolve(self) -> None:  # noqa: N802 (the library's own name)
+        self.told = True
+
+
+def running(watch: Watch) -> tuple[Endless, Running]:
+    highs = Endless()  # type: ignore[no-untyped-call]
+    return highs, Running(highs, watch)
 
 
 def test_it_works_while_others_do_until_the_watch_ends_it() -> None:
-    class Endless(highspy.Highs):
-        """A solver that ends only when it is told."""
-
-        told = False
-
-        def run(self) -> highspy.HighsStatus:
-            while not self.told:
-                time.sleep(0.001)
-            return highspy.HighsStatus.kOk
-
-        def cancelSolve(self) -> None:  # noqa: N802 (the library's own name)
-            self.told = True
-
-    highs, watch = Endless(), Watch(seconds=600)  # type: ignore[no-untyped-call]
-    wait = started(highs, watch)
+    watch = Watch(seconds=600)
+    highs, pending = running(watch)
     assert not highs.told
     watch.stop()
-    wait()
+    pending.wait()
     assert highs.told
+
+
+def test_what_is_stopped_is_at_its_end_and_counts_as_no_step() -> None:
+    watch = InSteps(within=Watch(seconds=600), steps=1)
+    highs, pending = running(watch)
+    threads = threading.active_count()
+    pending.stop()
+    assert highs.told
+    assert watch.steps == 1
+    for _ in range(100):  # its thread has told that it is done, and ends
+        if threading.active_count() < threads:
+            break
+        time.sleep(0.01)
+    assert threading.active_count() < threads

@@ -128,10 +128,10 @@ def test_counts_within_a_share_of_the_best_are_not_said_to_be_the_best() -> None
     found, watch = standing(of)
     (table,) = (CuttingTables(of, lumber, Rounding.FOR_PLANS) for lumber in of.by_lumber)
     columns = spare_patterns([table], np.array([500 * CENT]), watch)
-    kept = found.begin_to_solve(columns, nodes=100, within=0.5)
+    pending = found.begin_to_solve(columns, nodes=100, within=0.5)
     assert not found.net
-    assert not kept().complete
-    assert kept() is kept()
+    assert not pending.wait().complete
+    assert pending.wait() is pending.wait()
     assert found.net <= 2 * Decimal("12.10")
     assert found.solve(columns, nodes=100).complete
     assert found.net == Decimal("12.10")

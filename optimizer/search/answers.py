@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from optimizer.search.counts import Count
@@ -66,3 +66,13 @@ class Attempt:
     whole: Whole | None
     bound: float
     complete: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pending:
+    """An attempt that is made beside other work: ``wait`` for what it comes to, as often as it is
+    asked for, or ``stop`` it, once that is of no use any more.
+    """
+
+    wait: Callable[[], Attempt]
+    stop: Callable[[], None]

@@ -111,15 +111,19 @@ class BetterPlans:
             keep_cheapest(standing.tried, programme.columns)
             return
         nearest = programme.nearest(NEAREST * len(self.problem.kinds))
-        kept = standing.begin_to_solve(nearest, nodes=FIRST_NODES, afresh=True, within=FIRST_WITHIN)
+        pending = standing.begin_to_solve(
+            nearest, nodes=FIRST_NODES, afresh=True, within=FIRST_WITHIN
+        )
         spare = spare_patterns(self.tables, self.root.blanks, standing.watch)
-        kept()
+        pending.wait()
         programme.add(distinct([*programme.columns, *spare])[len(programme.columns) :])
         for better in (self._ripped_first, self._recombined):
             if self._wanted and standing.few_steps_from(self.root.value):
                 better()
         if not (standing.closed or standing.watch.over()):
-            standing.begin_to_improve(programme.columns, nodes=FIRST_NODES, within=FIRST_WITHIN)()
+            standing.begin_to_improve(
+                programme.columns, nodes=FIRST_NODES, within=FIRST_WITHIN
+            ).wait()
 
     def _ripped_first(self) -> None:
         """In a free shop: plans of boards that are ripped first. Fewer pieces make them, and often

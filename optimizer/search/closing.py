@@ -15,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from math import isfinite
 
-from optimizer.search.answers import Attempt, Linear
+from optimizer.search.answers import Attempt, Linear, Pending
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.levels import ALLOWED, MOST_LISTED, Levels
 from optimizer.search.money import CENT_PARTS
@@ -44,7 +44,10 @@ VERY_FEW, FEW = 500, 4_000
 MORE_EACH_TIME, MOST_SEARCHED = 4, 60_000
 """Then so many times as many; and at the most, when rounded rows gain nothing more."""
 
-MOST_NODES = 50_000
+MOST_NODES, SHORT_NODES = 50_000, 100
+"""Branches of a search; and of one beside which a plan is looked for.
+"""
+
 SLOWER = 10
 """Times as long as one of ours a branch of the integer solver takes."""
 
@@ -105,33 +108,34 @@ class Closing:
     def run(self) -> bool:
         """Close the gap as far as it goes; whether nothing better is left."""
         self.begin()
-        while not self.watch.over():
+        while not (self.standing.closed or self.watch.over()):
             bound = self.levels.shorten(self.raising.prices)
             if not self.standing.announce(min(bound, self.levels.lowest)):
-                return True
+                break
             stays, best = self._stuck or self._few_listed(), self.standing.net
-            if stays and not self._helped_otherwise(bound):
-                if self._searched():
-                    return True
-                if self.standing.net == best:
-                    return False  # else fewer patterns are left below the better plan
+            searching = stays and not self._helped_otherwise(bound)
+            if searching and (self._searched(FEW, MOST_NODES) or self.standing.net == best):
+                break  # else fewer patterns are left below the better plan
             self._go_on(nearest=not stays)
-        return False
+        return self.standing.closed
 
     def _go_on(self, *, nearest: bool) -> None:
         """Rounded rows and longer lists; while, if ``nearest``, a short integer programme over the
         patterns nearest to the optimum looks for a plan, which lists beyond the bound wait for.
         """
         raising, before, settled = self.raising, self.raising.linear.value, self._settled
-        keep = self._nearest_begun() if nearest else None
+        pending = self._nearest_begun() if nearest else None
         enough = before + WORTH_ANOTHER * raising.gap()
         raising.by_rows()
         if raising.linear.value <= enough and settled and not (self._far() or self._few_listed()):
             raising.by_rows_beside()
+        if pending is not None and self._few_searched():
+            pending.stop()
+            return
 
         def near() -> bool:
-            if keep is not None:
-                keep()
+            if pending is not None:
+                pending.wait()
             return not self._far()
 
         fresh = self.levels.rise(raising.prices, beyond=near)
@@ -141,10 +145,8 @@ class Closing:
             raising.join(fresh)
         self._stuck = raising.linear.value <= enough and not fresh and (settled or far)
 
-    def _nearest_begun(self) -> Callable[[], object] | None:
-        """Begin an integer programme over the nearest patterns, if enough are new; what is returned
-        waits for its plan.
-        """
+    def _nearest_begun(self) -> Pending | None:
+        """Begin an integer programme over the nearest patterns, if enough are new."""
         nearest = self.raising.programme.nearest(NEAREST)
         keys = {column.key for column in nearest}
         if len(keys - self._tried) < NEW * len(keys):
@@ -191,20 +193,25 @@ class Closing:
         """Whether all patterns of better plans are listed, and are very few."""
         return self.levels.complete and len(self.levels) <= VERY_FEW
 
-    def _searched(self) -> bool:
+    def _few_searched(self) -> bool:
+        """Whether a short search of a short list leaves nothing better."""
+        short = self.levels.complete and len(self.levels) <= FEW and not self._only_a_plan_lacks
+        return short and self._searched(VERY_FEW, SHORT_NODES)
+
+    def _searched(self, few: int, nodes: int) -> bool:
         """Few patterns are searched, then more; whether that leaves nothing better.
 
         They are all that plans up to some cost can use. So either the cheapest plan of all is
         among them, or none is below that cost.
         """
-        few, level = FEW, 0
+        level = 0
         while level < self.levels.lowest and not self.watch.over():
             prices = self.raising.prices
             bound = self.levels.shorten(prices)
             columns, level = self.levels.nearest(prices, bound, few)
             if len(columns) > MOST_SEARCHED or level <= bound:
                 break
-            attempt = self._best_of(columns, level)
+            attempt = self._best_of(columns, level, nodes)
             if not attempt.complete:
                 if isfinite(attempt.bound):  # else it was ended before it began
                     self.standing.announce(int(attempt.bound * CENT_PARTS) - ALLOWED)
@@ -214,11 +221,11 @@ class Closing:
             few *= MORE_EACH_TIME
         return False
 
-    def _best_of(self, columns: Sequence[Column], level: int) -> Attempt:
+    def _best_of(self, columns: Sequence[Column], level: int, nodes: int) -> Attempt:
         """The best whole counts of plans below a level. Where nothing has to be proven, only found,
         the integer solver is sooner: it looks for plans before it branches.
         """
         if self._only_a_plan_lacks:
-            return self.standing.solve(columns, nodes=MOST_NODES // SLOWER, below=level)
+            return self.standing.solve(columns, nodes=nodes // SLOWER, below=level)
         rounded = self.raising.programme.rounded
-        return self.standing.choose(columns, rounded, nodes=MOST_NODES, below=level)
+        return self.standing.choose(columns, rounded, nodes=nodes, below=level)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
 from typing import TypeAlias
 
 import highspy
@@ -61,30 +60,38 @@ def is_solved(highs: highspy.Highs) -> bool:
     return status == highspy.HighsModelStatus.kOptimal or status in _NOTHING_THERE
 
 
-def started(highs: highspy.Highs, watch: Watch) -> Callable[[], None]:
-    """Start it in a thread of its own, so that the search can do other work meanwhile, and the
-    watch end it and keep the best found. What is returned waits for its end.
+class Running:
+    """A solver at work in a thread of its own, so that the search can do other work meanwhile, and
+    the watch end it and keep the best found.
 
     The clock is the solver's to watch as well: it hears of a stop only between its steps. Whether
     the watch has ended is asked, not whether it is over: how often hangs on the clock, and counts
     as no step of the search.
     """
-    highs.setOptionValue("time_limit", highs.getRunTime() + max(watch.left(), 0.0))
-    done = threading.Event()
 
-    def work() -> None:
+    def __init__(self, highs: highspy.Highs, watch: Watch) -> None:
+        self._highs, self._watch, self._done = highs, watch, threading.Event()
+        highs.setOptionValue("time_limit", highs.getRunTime() + max(watch.left(), 0.0))
+        highs.HandleUserInterrupt = True
+        threading.Thread(target=self._work, daemon=True).start()
+
+    def _work(self) -> None:
         try:
-            highs.run()
+            self._highs.run()
         finally:
-            done.set()
+            self._done.set()
 
-    highs.HandleUserInterrupt = True
-    threading.Thread(target=work, daemon=True).start()
+    def wait(self) -> None:
+        """Until it is at its end."""
+        while not self._done.wait(0.05):
+            if self._watch.ended():
+                self._highs.cancelSolve()  # type: ignore[no-untyped-call]
+        steps = self._highs.getInfo().simplex_iteration_count // PIVOTS_A_STEP
+        self._watch.worked(steps)
 
-    def wait() -> None:
-        while not done.wait(0.05):
-            if watch.ended():
-                highs.cancelSolve()  # type: ignore[no-untyped-call]
-        watch.worked(highs.getInfo().simplex_iteration_count // PIVOTS_A_STEP)
-
-    return wait
+    def stop(self) -> None:
+        """End it: what it would find is of no use any more. What it did counts as no step, for how
+        much that is hangs on the clock.
+        """
+        self._highs.cancelSolve()  # type: ignore[no-untyped-call]
+        self._done.wait()

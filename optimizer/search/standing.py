@@ -12,7 +12,7 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 
-from optimizer.search.answers import Attempt, Whole
+from optimizer.search.answers import Attempt, Pending, Whole
 from optimizer.search.branch_and_bound import BranchAndBound
 from optimizer.search.counts import Ranges
 from optimizer.search.money import CENT_PARTS, as_money
@@ -128,7 +128,7 @@ class Standing:
         """Try the integer programme over ``columns`` and those of the best plan; keep what is
         better.
         """
-        return self.begin_to_solve(columns, nodes=nodes, ranges=ranges, below=below)()
+        return self.begin_to_solve(columns, nodes=nodes, ranges=ranges, below=below).wait()
 
     def begin_to_solve(
         self,
@@ -139,8 +139,8 @@ class Standing:
         below: int | None = None,
         afresh: bool = False,
         within: float = 0.0,
-    ) -> Callable[[], Attempt]:
-        """Begin to, beside other work; what is returned waits for the end, and keeps the plan.
+    ) -> Pending:
+        """Begin to, beside other work; who waits for it keeps the plan.
 
         ``below``: only plans that cost less than this are looked for (search units, exact).
         ``within``: a share of the least over these columns that may be missed.
@@ -152,15 +152,15 @@ class Standing:
         cutoff = None if self.whole is None or afresh else self._better()
         if below is not None:
             cutoff = min(float("inf") if cutoff is None else cutoff, below / CENT_PARTS)
-        solved = programme.begin_whole(self.watch, below=cutoff, nodes=nodes, within=within)
+        pending = programme.begin_whole(self.watch, below=cutoff, nodes=nodes, within=within)
 
         @cache
         def kept() -> Attempt:
-            attempt = solved()
+            attempt = pending.wait()
             self.consider(attempt.whole, as_good=afresh)
             return attempt
 
-        return kept
+        return Pending(wait=kept, stop=pending.stop)
 
     def choose(
         self, columns: Sequence[Column], rounded: RoundedRows, *, nodes: int, below: int
@@ -179,12 +179,12 @@ class Standing:
 
     def improve(self, columns: Sequence[Column], *, nodes: int) -> None:
         """The same from the best plan on, so that the solver looks near it too; it proves less."""
-        self.begin_to_improve(columns, nodes=nodes)()
+        self.begin_to_improve(columns, nodes=nodes).wait()
 
     def begin_to_improve(
         self, columns: Sequence[Column], *, nodes: int, within: float = 0.0
-    ) -> Callable[[], object]:
-        """Begin to, beside other work; what is returned waits for the end, and keeps the plan."""
+    ) -> Pending:
+        """Begin to, beside other work; who waits for it keeps the plan."""
         if self.whole is None:
             return self.begin_to_solve(columns, nodes=nodes, within=within)
         return self._begin_to_improve_by(self._programme(columns), nodes=nodes, within=within)
@@ -193,30 +193,32 @@ class Standing:
         """The same over a programme's columns, by which the best plan can be cut; with another
         ``seed`` the solver looks in another order.
         """
-        self._begin_to_improve_by(programme, nodes=nodes, seed=seed)()
+        self._begin_to_improve_by(programme, nodes=nodes, seed=seed).wait()
 
     def _begin_to_improve_by(
         self, programme: WholeProgramme, *, nodes: int, within: float = 0.0, seed: int = 0
-    ) -> Callable[[], None]:
+    ) -> Pending:
         assert self.whole is not None
         programme.begin_with(self.whole)
-        solved = programme.begin_whole(
+        pending = programme.begin_whole(
             self.watch, nodes=nodes, enough=self._at_bound(), within=within, seed=seed
         )
 
-        def kept() -> None:
-            attempt = solved()
+        @cache
+        def kept() -> Attempt:
+            attempt = pending.wait()
             if attempt.whole is not None and attempt.whole.cost < self._better():
                 self.consider(attempt.whole)
+            return attempt
 
-        return kept
+        return Pending(wait=kept, stop=pending.stop)
 
     def meet_bound(self, programme: WholeProgramme, *, nodes: int, quickly: bool = False) -> None:
         """Look only for a plan as cheap as the bound, over a programme's columns."""
         below = self._at_bound()
         attempt = programme.begin_whole(
             self.watch, nodes=nodes, below=below, enough=below, quickly=quickly
-        )()
+        ).wait()
         self.consider(attempt.whole)
 
     def _at_bound(self) -> float | None:

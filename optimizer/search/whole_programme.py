@@ -7,19 +7,20 @@ be, up to a thousand, which can take longer than the linear optimum.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
+from functools import cache
 from math import ceil
 
 import highspy
 import numpy as np
 
-from optimizer.search.answers import Attempt, Sum, Whole
+from optimizer.search.answers import Attempt, Pending, Sum, Whole
 from optimizer.search.first_rows import Floats
 from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.relaxation import Relaxation
-from optimizer.search.solver import started
+from optimizer.search.solver import Running
 from optimizer.search.watch import Watch
 
 MANY_NODES = 20_000
@@ -57,7 +58,7 @@ class WholeProgramme(Programme):
         self, watch: Watch, *, below: float | None = None, nodes: int = MANY_NODES
     ) -> Attempt:
         """The best whole counts over the columns so far, and a bound."""
-        return self.begin_whole(watch, below=below, nodes=nodes)()
+        return self.begin_whole(watch, below=below, nodes=nodes).wait()
 
     def begin_whole(
         self,
@@ -69,9 +70,8 @@ class WholeProgramme(Programme):
         within: float = 0.0,
         seed: int = 0,
         quickly: bool = False,
-    ) -> Callable[[], Attempt]:
-        """Begin to look for the best whole counts, beside other work; what is returned waits for
-        them.
+    ) -> Pending:
+        """Begin to look for the best whole counts, beside other work.
 
         Only what costs less than ``below`` cents is of interest. Ends with a plan of ``enough``
         cents or less, or ``within`` a share of the best, after ``nodes`` nodes, or when ``watch``
@@ -89,13 +89,14 @@ class WholeProgramme(Programme):
         highs.setOptionValue("objective_bound", highspy.kHighsInf if below is None else below)
         highs.setOptionValue("mip_heuristic_run_root_reduced_cost", not quickly)
         highs.setOptionValue("presolve", "choose" if below is None or quickly else "off")
-        wait = started(highs, watch)
+        running = Running(highs, watch)
 
-        def found() -> Attempt:
-            wait()
+        @cache
+        def attempt() -> Attempt:
+            running.wait()
             return self._attempt(below, within)
 
-        return found
+        return Pending(wait=attempt, stop=running.stop)
 
     def _attempt(self, below: float | None, within: float) -> Attempt:
         """What the solver came to, where it was to be below so many cents or within a share."""
