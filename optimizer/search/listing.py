@@ -59,11 +59,18 @@ class Listed:
         return Listed(self.supply, self.kinds, pieces.counts, self.costs[index], pieces)
 
     def columns(self, index: Ints | None = None) -> Iterator[Column]:
-        """All of them, or those of an index, for the programme."""
-        for i in range(len(self)) if index is None else index.tolist():
-            used = np.flatnonzero(self.counts[i])
-            blanks = tuple((self.kinds[k], int(self.counts[i, k])) for k in used)
-            yield Column(Pattern(self.supply, self.segments.what(i)), blanks, int(self.costs[i]))
+        """All of them, or those of an index, for the programme. What their patterns are is put
+        together when it is asked for; until then they hold all lists out of which they are made.
+        """
+        index = np.arange(len(self)) if index is None else index
+        counts = self.counts[index]
+        row, at = np.nonzero(counts)
+        each = [*zip((self.kinds[k] for k in at.tolist()), counts[row, at].tolist(), strict=True)]
+        ends = np.searchsorted(row, np.arange(len(index) + 1)).tolist()
+        costs = self.costs[index].tolist()
+        for n, i in enumerate(index.tolist()):
+            pattern = Pattern(self.supply, partial(self.segments.what, i))
+            yield Column(pattern, tuple(each[ends[n] : ends[n + 1]]), costs[n])
 
 
 class Listing:

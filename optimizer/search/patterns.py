@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -39,12 +39,39 @@ class Segment:
         return (*self.strips, *self.above)
 
 
-@dataclass(frozen=True, slots=True)
-class Pattern:
-    """One way of cutting one board of a supply (an index)."""
+Segments: TypeAlias = tuple[Segment, ...]
 
-    supply: int
-    segments: tuple[Segment, ...]
+
+class Pattern:
+    """One way of cutting one board of a supply (an index). Of thousands that are searched a few are
+    sawn: so ``segments`` may be what puts them together, once they are asked for.
+    """
+
+    __slots__ = ("_segments", "supply")
+
+    def __init__(self, supply: int, segments: Segments | Callable[[], Segments]) -> None:
+        self.supply, self._segments = supply, segments
+
+    @property
+    def segments(self) -> Segments:
+        return self.put_together()
+
+    def put_together(self) -> Segments:
+        """Its segments; from now on it holds nothing else."""
+        if callable(self._segments):
+            self._segments = self._segments()
+        return self._segments
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Pattern):
+            return NotImplemented
+        return (self.supply, self.segments) == (other.supply, other.segments)
+
+    def __hash__(self) -> int:
+        return hash((self.supply, self.segments))
+
+    def __repr__(self) -> str:
+        return f"Pattern({self.supply}, {self.segments})"
 
     def counts(self) -> Counts:
         """Its blanks."""

@@ -156,11 +156,16 @@ def least_of(prices: Prices, lists: Sequence[Listed], budget: Budget) -> tuple[i
 
 
 def cheapest(lists: Sequence[Listed], costs: Sequence[Ints]) -> list[Column]:
-    """The patterns that cost least, of those that cost less than they bring."""
+    """The patterns that cost least, of those that cost less than they bring; put together, for
+    they outlast the lists.
+    """
     every = np.concatenate(costs)
     worst = np.partition(every, MOST_JOINING)[MOST_JOINING] if len(every) > MOST_JOINING else 0
-    return [
+    found = [
         column
         for listed, cost in zip(lists, costs, strict=True)
         for column in listed.columns(np.flatnonzero((cost < 0) & (cost <= worst)))
     ]
+    for column in found:
+        column.pattern.put_together()
+    return found

@@ -71,8 +71,9 @@ class Programme:
         )
         costs: list[float] = []
         entries: list[dict[int, float]] = []
+        of_boards = {s: self._of_board(s) for s in {column.pattern.supply for column in columns}}
         for i, column in enumerate(columns):
-            of_board, paid = self._of_board(column.pattern.supply)
+            of_board, paid = of_boards[column.pattern.supply]
             blanks = {self._row["blank", kind, 0]: float(n) for kind, n in column.counts}
             entries.append(blanks | of_board)
             if rounded is not None:

@@ -44,7 +44,9 @@ class Standing:
         self.whole: Whole | None = None
         self.net = Decimal(0)
         self.tried: Cheapest = {}
-        """All columns that an integer programme was solved over."""
+        """All columns that an integer programme was solved over, but those searched branch by
+        branch: of these the ones that plans use.
+        """
 
     @property
     def missing(self) -> bool:
@@ -78,6 +80,7 @@ class Standing:
             self.watch.found(net)
         if self.whole is None or net < self.net or (as_good and net == self.net):
             self.whole, self.net = whole, net
+            keep_cheapest(self.tried, (column for column, _ in whole.boards))
 
     def cutoff(self) -> int | None:
         """The highest exact cost (search units) of a plan that is a step cheaper than the best."""
@@ -168,7 +171,9 @@ class Standing:
         """The best whole counts over ``columns``, of plans that cost less than ``below`` (search
         units, exact); what is better is kept. ``rounded`` rows hold from the start.
         """
-        programme = self._programme(columns, rounded)
+        programme = WholeProgramme(self.problem)
+        programme.lift(rounded)
+        programme.add(self._with_best(columns))
 
         def better(whole: Whole) -> float:
             self.consider(whole)
@@ -226,22 +231,18 @@ class Standing:
         bound = self.watch.bound
         return None if bound is None else float(bound) * 100 + 0.5 * self.step
 
-    def _programme(
-        self,
-        columns: Sequence[Column],
-        rounded: RoundedRows | None = None,
-        *,
-        afresh: bool = False,
-    ) -> WholeProgramme:
+    def _programme(self, columns: Sequence[Column], *, afresh: bool = False) -> WholeProgramme:
         """The integer programme over columns and, unless ``afresh``, those of the best plan."""
-        best = () if self.whole is None or afresh else self.whole.boards
-        columns = distinct([*columns, *(column for column, _ in best)])
+        columns = distinct(columns) if afresh else self._with_best(columns)
         keep_cheapest(self.tried, columns)
         programme = WholeProgramme(self.problem)
-        if rounded is not None:
-            programme.lift(rounded)
         programme.add(columns)
         return programme
+
+    def _with_best(self, columns: Sequence[Column]) -> list[Column]:
+        """Columns and those of the best plan, without repeats."""
+        best = () if self.whole is None else self.whole.boards
+        return distinct([*columns, *(column for column, _ in best)])
 
     def _better(self) -> float:
         """Whole counts that come to less (cents) are a better plan."""
