@@ -13,6 +13,7 @@ from optimizer.search.patterns import Column, distinct
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.rounded_rows import RoundedRows
+from optimizer.search.solver import NOTHING
 from optimizer.search.watch import Watch
 from optimizer.search.whole_programme import WholeProgramme
 from tests.drawn_jobs import drawn_problem
@@ -74,6 +75,23 @@ def test_it_ends_at_the_cost_of_the_integer_solver(seed: int) -> None:
         assert found[-1].cost == pytest.approx(least, abs=0.5)
         costs = [whole.cost for whole in found]
         assert costs == sorted(costs, reverse=True)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_cut_short_and_run_again_it_goes_on_where_it_stood(seed: int) -> None:
+    problem = drawn_problem(seed)
+    columns, _ = patterns(problem)
+    at_once, _ = branched(problem, columns, None)
+    programme = WholeProgramme(problem)
+    programme.add(columns)
+    search = BranchAndBound(programme, Watch(), lambda whole: whole.cost - 0.5)
+    attempt = search.run(NOTHING, 1)
+    while not attempt.complete:
+        below = NOTHING if attempt.whole is None else attempt.whole.cost - 0.5
+        attempt = search.run(below, 1)
+    assert at_once.whole is not None
+    assert attempt.whole is not None
+    assert attempt.whole.cost == pytest.approx(at_once.whole.cost, abs=1e-6)
 
 
 @pytest.mark.parametrize("seed", SEEDS)

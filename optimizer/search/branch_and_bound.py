@@ -47,11 +47,15 @@ class BranchAndBound:
         self.programme, self.watch, self._found = programme, watch, found
         self._relaxed = programme.relaxed()
         self._trials = Trials[int]()
+        self._number, self._unsolved = numbers(step=-1), list[float]()
+        self._best: Whole | None = None
+        self._open: list[Node] = [(-NOTHING, next(self._number), {}, None)]
 
     def run(self, below: float, nodes: int) -> Attempt:
-        """Until nothing is left ``below``, or after so many nodes, or the watch ends it."""
-        number, best, unsolved = numbers(step=-1), None, list[float]()
-        open_nodes: list[Node] = [(-NOTHING, next(number), {}, None)]
+        """Until nothing is left ``below``, or after so many nodes, or the watch ends it; from where
+        it stood before, if it was run.
+        """
+        open_nodes, number, unsolved = self._open, self._number, self._unsolved
         for _ in range(nodes):
             if not open_nodes or open_nodes[0][0] >= below or self.watch.over():
                 break
@@ -68,8 +72,8 @@ class BranchAndBound:
             halved = self._halved(optimum.values)
             if not len(halved):
                 columns = optimum.values[: self._relaxed.columns]
-                best = self.programme.whole_of(columns.tolist(), cost)
-                below = min(below, self._found(best))
+                self._best = self.programme.whole_of(columns.tolist(), cost)
+                below = min(below, self._found(self._best))
                 if cost < below:  # it is no better than it seemed: others here may be
                     unsolved.append(cost)
                 continue
@@ -79,7 +83,7 @@ class BranchAndBound:
             for least, child, stands in self._branches(box, start, values, cost, below):
                 heapq.heappush(open_nodes, (least, next(number), {**ranges, **child}, stands))
         bound = min([below, *unsolved, *(node[0] for node in open_nodes)])
-        return Attempt(whole=best, bound=bound, complete=bound >= below)
+        return Attempt(whole=self._best, bound=bound, complete=bound >= below)
 
     def _halved(self, values: Floats) -> Ints:
         counted = self._relaxed.counted

@@ -250,19 +250,19 @@ class Levels:
         return bound
 
     def nearest(self, prices: Prices, bound: int, most: int) -> tuple[list[Column], int]:
-        """About ``most`` listed patterns of least reduced cost: all that plans up to a cost can
-        use, and that cost.
+        """About ``most`` listed patterns of least reduced cost, the nearest first: all that plans
+        up to a cost can use, and that cost.
         """
         costs = prices.of_lists(self.all)
         level = self.lowest
         if len(self) > most:
             level = min(level, bound + int(np.partition(np.concatenate(costs), most)[most]))
-        columns = [
-            column
-            for listed, cost in zip(self.all, costs, strict=True)
-            for column in listed.columns(np.flatnonzero(cost <= level - bound))
-        ]
-        return columns, level
+        within = [np.flatnonzero(cost <= level - bound) for cost in costs]
+        each = (listed.columns(index) for listed, index in zip(self.all, within, strict=True))
+        columns = [column for of_list in each for column in of_list]
+        of_columns = [cost[index] for cost, index in zip(costs, within, strict=True)]
+        order = np.argsort(np.concatenate(of_columns), kind="stable")
+        return [columns[i] for i in order.tolist()], level
 
     def _between(self, bound: int, shares: Sequence[float]) -> list[int]:
         """Costs between the bound and just beyond a better plan."""

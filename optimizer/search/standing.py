@@ -28,6 +28,9 @@ FAR, VERY_FAR = 0.02, 0.05
 lack pieces that other patterns have.
 """
 
+MANY, FIRST = 1_000, 400
+"""Branches after which mostly not the bound lacks but a plan; columns by which it is looked for."""
+
 FEW_STEPS = 10
 """Steps to a plan where not the bound is poor but the plan."""
 
@@ -166,10 +169,17 @@ class Standing:
         return Pending(wait=kept, stop=pending.stop)
 
     def choose(
-        self, columns: Sequence[Column], rounded: RoundedRows, *, nodes: int, below: int
+        self,
+        columns: Sequence[Column],
+        rounded: RoundedRows,
+        *,
+        nodes: int,
+        below: int,
     ) -> Attempt:
         """The best whole counts over ``columns``, of plans that cost less than ``below`` (search
         units, exact); what is better is kept. ``rounded`` rows hold from the start.
+
+        After many branches a plan is looked for near the best, by the first columns.
         """
         programme = WholeProgramme(self.problem)
         programme.lift(rounded)
@@ -179,8 +189,12 @@ class Standing:
             self.consider(whole)
             return self._better()
 
-        search = BranchAndBound(programme, self.watch, better)
-        return search.run(min(self._better(), below / CENT_PARTS), nodes)
+        search, most = BranchAndBound(programme, self.watch, better), below / CENT_PARTS
+        attempt = search.run(min(self._better(), most), min(nodes, MANY))
+        if attempt.complete or nodes <= MANY or self.watch.over():
+            return attempt
+        self.improve(columns[:FIRST], nodes=1)
+        return search.run(min(self._better(), most), nodes - MANY)
 
     def improve(self, columns: Sequence[Column], *, nodes: int) -> None:
         """The same from the best plan on, so that the solver looks near it too; it proves less."""
