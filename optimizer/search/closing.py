@@ -4,7 +4,8 @@ Rounded rows raise the linear optimum. At its worths the patterns that a better 
 listed for each lumber; once they are listed, later worths price them one by one, and those that
 cost less than they bring join the programme. When none is left, the optimum is a bound for all
 plans better than the best, and the smaller gap leaves fewer patterns: these few are searched for
-whole counts, branch by branch. Better plans come from the patterns nearest to the optimum.
+whole counts, branch by branch. Better plans come from the patterns nearest to the optimum: the
+integer solver looks for them beside all this, on the second core.
 
 Where a lumber has too many patterns within the gap, those within a part of it are listed. They are
 all that plans up to a *level* can use, so what the lists prove holds up to that level.
@@ -45,8 +46,7 @@ MORE_EACH_TIME, MOST_SEARCHED = 4, 60_000
 """Then so many times as many; and at the most, when rounded rows gain nothing more."""
 
 MOST_NODES, SHORT_NODES = 50_000, 100
-"""Branches of a search; and of one beside which a plan is looked for.
-"""
+"""Branches of a search; and of one beside which a plan is looked for."""
 
 SLOWER = 10
 """Times as long as one of ours a branch of the integer solver takes."""

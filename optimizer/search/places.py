@@ -21,8 +21,8 @@ class Places(Generic[T]):
     """Places of the rows of a table in ``rows``, up to the ``longest`` room; ``best[place]`` and
     ``terminal[place]`` as in the table.
 
-    ``of_rows[i]`` is the row of piece i; ``group[i]`` is that of piece i in order. Group g are the
-    pieces from ``starts[g]`` on and takes ``sizes[g]`` of a place.
+    ``of_rows[i]`` is the row of piece i; ``group[i]`` the group of the i-th in order. Pieces of
+    group g begin at ``starts[g]``, take ``sizes[g]`` each, and fit from place ``needed[g]`` on.
     """
 
     def __init__(
@@ -40,7 +40,7 @@ class Places(Generic[T]):
         self.starts = np.flatnonzero(changes(needed))
         self.sizes = self.pieces.sizes[self.starts]
         self.group = np.repeat(np.arange(len(self.starts)), np.diff(self.starts, append=len(order)))
-        self._needed = needed[self.starts]
+        self.needed = needed[self.starts]
         # Pieces of a group have descending values: ranks ascend from the first piece to the last.
         self._worths, rank = np.unique(values, return_inverse=True)
         self._ranks = (self.group + 1) * (len(self._worths) + 1) - rank
@@ -66,10 +66,10 @@ class Places(Generic[T]):
         """The first group that fits in each place and has pieces from the ``last`` on, and how many
         such there are.
         """
-        first = np.searchsorted(-self._needed, -place)
+        first = np.searchsorted(-self.needed, -place)
         if len(self.group):
             first = np.maximum(first, self.group[last])
-        ends = np.searchsorted(-self._needed, -(place - place % self._width), side="right")
+        ends = np.searchsorted(-self.needed, -(place - place % self._width), side="right")
         return first, np.maximum(ends - first, 0)
 
     def worth_at_least(self, group: Ints, needed: Ints) -> Ints:
@@ -85,7 +85,7 @@ class Places(Generic[T]):
         found = self.terminal.reshape(-1, self._width).copy()
         if len(self.starts):
             most = np.maximum.reduceat(np.ceil(of_pieces), self.starts).astype(np.int64)
-            row = self._needed // self._width
+            row = self.needed // self._width
             for this in np.unique(row).tolist():
                 table = Knapsack(self.sizes[row == this], found[[this]])
                 table.fill(most[None, row == this])
