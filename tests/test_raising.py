@@ -13,7 +13,7 @@ from optimizer.search.raising import Raising
 from tests.drawn_jobs import drawn_problem, least_cents
 from tests.test_levels import MOST_LISTED, levels_at_root
 
-SEEDS = [5, 11, 16, 17, 18, 27]
+SEEDS = [2, 11, 16, 17]
 
 
 def raising(seed: int) -> Raising:

@@ -16,7 +16,7 @@ from optimizer.solve import solve
 from tests.drawn_jobs import drawn_job, least_cents
 from tests.independent import rounding_slack
 
-SEEDS = (0, 3, 11, 15, 17, 18, 21)
+SEEDS = (0, 3, 11, 15, 16, 17, 21)
 
 
 @dataclass(slots=True, kw_only=True)
