@@ -183,9 +183,9 @@ class Listing:
                 size = np.full(len(strips), sizes[item])
                 values = strips.values - table.crosscut_pay
                 pieces.append(Pieces(size, values, strips.counts, strips.what))
-        every = joined(pieces)
-        of_sizes = np.searchsorted(by_size := np.sort(sizes), every.sizes)
-        return joined(self._best_of_rooms(every, of_sizes, len(by_size)))
+        every, of_lengths = joined(pieces), np.sort(sizes)
+        lengths = np.searchsorted(of_lengths, every.sizes)
+        return joined(self._best_of_rooms(every, lengths, len(of_lengths)))
 
     def _list_boards(
         self,
