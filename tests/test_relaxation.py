@@ -56,12 +56,12 @@ def test_a_start_within_a_box_knows_fewer_columns_and_costs_are_the_same(seed: i
     relaxed, cost = begun(seed)
     optimum = relaxed.optimum()
     box = relaxed.all.tightened(optimum, 0.01 * cost)
-    few = optimum.start.within(box)
+    few = optimum.start_within(box)
     assert len(few.columns) < relaxed.columns
     halved = [at for at in relaxed.counted.tolist() if optimum.values[at] % 1 > 0.01]
     for at in halved[:5]:
         held = box.within({at: (0, float(optimum.values[at] // 1))})
-        alike = held.of_only(few.columns)
+        alike = held.of_only(few.every)
         assert alike.most.tolist() == held.most.tolist()
         dearer = relaxed.cost(held, optimum.start, NO_CUTOFF)
         assert relaxed.cost(held, few, NO_CUTOFF) == pytest.approx(dearer)

@@ -60,7 +60,7 @@ class BranchAndBound:
             if not open_nodes or open_nodes[0][0] >= below or self.watch.over():
                 break
             known, _, ranges, start = heapq.heappop(open_nodes)
-            box = self._relaxed.all if start is None else self._relaxed.all.of_only(start.columns)
+            box = self._relaxed.all if start is None else self._relaxed.all.of_only(start.every)
             box = box.within(ranges)
             cost = self._relaxed.cost(box, start, below)
             if cost == NOTHING:
@@ -78,7 +78,7 @@ class BranchAndBound:
                     unsolved.append(cost)
                 continue
             box = box.tightened(optimum, below - cost)
-            start = optimum.start.within(box)
+            start = optimum.start_within(box)
             values = {int(at): float(optimum.values[at]) for at in halved}
             for least, child, stands in self._branches(box, start, values, cost, below):
                 heapq.heappush(open_nodes, (least, next(number), {**ranges, **child}, stands))

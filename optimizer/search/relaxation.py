@@ -1,24 +1,37 @@
 """An integer programme whose counts need not be whole, but are held in a box.
 
 The box says what each count is at least and at most: the columns, then the rows. It is solved over
-and over in other boxes, each time from where another one ended. Of most columns a box soon holds
-none: the solver, whose time goes by how many there are, forgets these.
+and over in other boxes, each time from where another one ended. The solver's time goes by how many
+columns it knows. Of most a box soon holds none: it forgets these. Of many others it knows those of
+least reduced cost, until more cost less than they bring, and join.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from itertools import compress
 
 import highspy
 import numpy as np
 
 from optimizer.search.first_rows import Floats
 from optimizer.search.knapsack import Ints
-from optimizer.search.solver import NOTHING, Basis, is_solved, run_linear
+from optimizer.search.solver import NOTHING, Basis, is_solved, run_linear, worths_of
 
-BASIC = highspy.HighsBasisStatus.kBasic
+KNOWN = 500
+"""Columns that the solver knows at first beside those of the basis, if there are twice as many."""
+
+CHEAP = -1e-6
+"""A column of less reduced cost joins."""
+
+AT_LEAST, AT_MOST, BASIC = range(3)
+_STATUSES = np.array(
+    [
+        highspy.HighsBasisStatus.kLower,
+        highspy.HighsBasisStatus.kUpper,
+        highspy.HighsBasisStatus.kBasic,
+    ]
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,33 +71,79 @@ class Box:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Start:
-    """Where an optimum stands, to begin another one from that knows its ``columns`` only."""
+    """Where an optimum stands, to begin another one from: its basis over the ``columns`` that the
+    solver knows. It may hold ``others`` too.
+    """
 
     columns: Ints
+    others: Ints
     basis: Basis
 
-    def within(self, box: Box) -> Start:
-        """Without columns of which a box holds none, but for those that the basis needs."""
-        statuses = self.basis.col_status
-        kept = box.most[self.columns] > 0
-        kept |= np.fromiter((status == BASIC for status in statuses), bool)
-        basis = highspy.HighsBasis()
-        basis.col_status, basis.row_status = [*compress(statuses, kept)], self.basis.row_status
-        basis.valid, basis.alien = True, False
-        return Start(self.columns[kept], basis)
+    @property
+    def every(self) -> Ints:
+        """The columns of which it may hold some."""
+        return np.concatenate([self.columns, self.others]) if len(self.others) else self.columns
 
 
 @dataclass(frozen=True, slots=True)
 class Optimum:
-    """``values`` of columns, then rows; ``reduced`` costs of columns; where to begin from it."""
+    """``values`` of columns, then rows; ``reduced`` costs of columns; where to begin from it, and
+    how each of the columns known there stands.
+    """
 
     values: Floats
     reduced: Floats
     start: Start
+    statuses: Ints
+
+    def start_within(self, box: Box) -> Start:
+        """Where to begin from it in a box, without columns of which that holds none, but for those
+        that the basis needs. Of many the solver knows those of least reduced cost.
+        """
+        columns, others = self.start.columns, self.start.others
+        basic = self.statuses == BASIC
+        kept = basic | (box.most[columns] > 0)
+        others = others[box.most[others] > 0]
+        beside = np.flatnonzero(kept & ~basic)
+        if len(beside) > 2 * KNOWN:
+            left = beside[np.argsort(self.reduced[columns[beside]], kind="stable")[KNOWN:]]
+            kept[left] = False
+            others = np.concatenate([others, columns[left]])
+        basis = highspy.HighsBasis()
+        basis.col_status = _STATUSES[self.statuses[kept]].tolist()
+        basis.row_status = self.start.basis.row_status
+        basis.valid, basis.alien = True, False
+        return Start(columns[kept], others, basis)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Matrix:
+    """Columns: the ``costs`` of each, its ``entries`` and in which ``rows``, from its start on."""
+
+    costs: Floats
+    starts: Ints
+    rows: Ints
+    entries: Floats
+    columns: Ints
+    """Of which column each entry is."""
+
+    def chosen(self, index: Ints) -> _Matrix:
+        """Those of an index."""
+        starts, sizes = self.starts[index], self.starts[index + 1] - self.starts[index]
+        ends = np.concatenate([[0], np.cumsum(sizes)])
+        columns = np.repeat(np.arange(len(index)), sizes)
+        at = np.arange(ends[-1]) + (starts - ends[:-1])[columns]
+        return _Matrix(self.costs[index], ends, self.rows[at], self.entries[at], columns)
+
+    def reduced(self, worths: Floats) -> Floats:
+        """What each costs beyond what it brings at the worths of the rows."""
+        brought = worths[self.rows] * self.entries
+        reduced: Floats = self.costs - np.bincount(self.columns, brought, len(self.costs))
+        return reduced
 
 
 class Relaxation:
-    """The solver, which knows the columns of the last start, or all; ``rows`` are counts too."""
+    """The solver, which knows columns of the last start, or all; ``rows`` are counts too."""
 
     def __init__(self, highs: highspy.Highs, rows: Iterable[int]) -> None:
         self._highs = highs
@@ -93,10 +152,11 @@ class Relaxation:
         highs.setOptionValue("simplex_scale_strategy", 0)
         highs.ensureColwise()  # type: ignore[attr-defined]
         lp = highs.getLp()
-        self._costs, matrix = np.array(lp.col_cost_), lp.a_matrix_
-        self._starts = np.array(matrix.start_, dtype=np.int64)
-        self._rows, self._entries = np.array(matrix.index_), np.array(matrix.value_)
-        self.columns = len(self._costs)
+        costs, of_lp = np.array(lp.col_cost_), lp.a_matrix_
+        starts, at = np.array(of_lp.start_, dtype=np.int64), np.array(of_lp.index_, dtype=np.int64)
+        of_entries = np.repeat(np.arange(len(costs)), np.diff(starts))
+        self._matrix = _Matrix(costs, starts, at, np.array(of_lp.value_), of_entries)
+        self.columns = len(costs)
         self.counted = np.concatenate([np.arange(self.columns), self.columns + np.array([*rows])])
         """Columns and rows that are whole in a plan, by their place in a box."""
         self.all = Box(
@@ -105,62 +165,84 @@ class Relaxation:
             self.columns,
         )
         self._now = self.all
-        self._every = self._known = np.arange(self.columns)
+        none, every = np.zeros(0, dtype=np.int64), np.arange(self.columns)
+        self._at_first = Start(every, none, highs.getBasis())
+        self._known, self._others, self._of_others = every, none, self._matrix.chosen(none)
+        self._aside = np.zeros(0, dtype=bool)
+        """Which of the others have not joined, and may."""
+        self._reduced: Floats = np.zeros(0)  # of the others, at the last optimum
 
     def cost(self, box: Box, start: Start | None, below: float) -> float:
         """What the optimum in a box costs, which holds none but the columns of the start:
         ``NOTHING``, if that is not ``below``; ``-NOTHING``, if the solver does not come to an end.
         """
-        columns = self._every if start is None else start.columns
-        if columns is not self._known:
-            self._know(columns, box)
+        basis = None if start is None else start.basis
+        start = self._at_first if start is None else start
+        if start.columns is not self._known:
+            self._highs.deleteCols(len(self._known), np.arange(len(self._known), dtype=np.int32))
+            self._know(start.columns, box)
+            self._known = start.columns
+        if start.others is not self._others:
+            self._others, self._of_others = start.others, self._matrix.chosen(start.others)
+        self._aside = box.most[self._others] > 0
         self._hold(box)
         self._highs.setOptionValue("objective_bound", below)
-        value = run_linear(self._highs, None if start is None else start.basis)
+        value = run_linear(self._highs, basis)
+        while len(joining := self._joining()):
+            self._know(self._others[joining], box)
+            self._known = np.concatenate([self._known, self._others[joining]])
+            self._aside[joining] = False
+            value = run_linear(self._highs)
         if not is_solved(self._highs):
             return -NOTHING
         return value if value < below else NOTHING
 
-    def start(self) -> Start:
-        """Where the last optimum stands."""
-        return Start(self._known, self._highs.getBasis())
+    def _joining(self) -> Ints:
+        """The index of others that may lower the last optimum: all, if the box holds nothing."""
+        if not self._aside.any() or (worths := worths_of(self._highs)) is None:
+            return np.flatnonzero(self._aside)
+        self._reduced = reduced = self._of_others.reduced(worths)
+        cheap = np.flatnonzero((reduced < CHEAP) & self._aside)
+        return cheap[np.argsort(reduced[cheap], kind="stable")[:KNOWN]]
 
     def optimum(self) -> Optimum:
         """The last optimum."""
-        solution = self._highs.getSolution()
+        solution, known, now = self._highs.getSolution(), self._known, self._now
         values, reduced = np.zeros(self.columns), np.zeros(self.columns)
-        values[self._known], reduced[self._known] = solution.col_value, solution.col_dual
+        if self._aside.any():
+            reduced[self._others] = self._reduced
+        values[known], reduced[known] = solution.col_value, solution.col_dual
+        at_most = (values[known] >= now.most[known]) & (now.least[known] < now.most[known])
+        statuses = np.where(at_most, AT_MOST, AT_LEAST)
+        _, basic = self._highs.getBasicVariables()  # type: ignore[attr-defined]
+        statuses[basic[basic >= 0]] = BASIC
         return Optimum(
             values=np.concatenate([values, solution.row_value]),
             reduced=reduced,
             start=self.start(),
+            statuses=statuses,
         )
 
+    def start(self) -> Start:
+        """Where the last optimum stands."""
+        others = self._others if self._aside.all() else self._others[self._aside]
+        return Start(self._known, others, self._highs.getBasis())
+
     def _know(self, columns: Ints, box: Box) -> None:
-        """Let the solver know these columns only, held in a box."""
-        known = np.arange(len(self._known), dtype=np.int32)
-        self._highs.deleteCols(len(known), known)
-        starts, sizes = self._starts[columns], np.diff(self._starts)[columns]
-        new_starts = np.cumsum(sizes) - sizes
-        at = np.arange(sizes.sum()) + np.repeat(starts - new_starts, sizes)
-        least, most = box.least[columns], box.most[columns]
+        """Let the solver know some more columns, held in a box."""
+        some = self._matrix.chosen(columns)
         self._highs.addCols(
             len(columns),
-            self._costs[columns],
-            least,
-            most,
-            len(at),
-            new_starts.astype(np.int32),
-            self._rows[at],
-            self._entries[at],
+            some.costs,
+            box.least[columns],
+            box.most[columns],
+            len(some.entries),
+            some.starts[:-1].astype(np.int32),
+            some.rows.astype(np.int32),
+            some.entries,
         )
-        self._known, now = columns, self._now
-        rows = slice(self.columns, None)
-        self._now = Box(
-            np.concatenate([box.least[: self.columns], now.least[rows]]),
-            np.concatenate([box.most[: self.columns], now.most[rows]]),
-            self.columns,
-        )
+        self._now = Box(self._now.least.copy(), self._now.most.copy(), self.columns)
+        self._now.least[columns], self._now.most[columns] = box.least[columns], box.most[columns]
 
     def _hold(self, box: Box) -> None:
         of_known = (box.least != self._now.least)[self._known]

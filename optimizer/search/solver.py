@@ -6,8 +6,10 @@ import threading
 from typing import TypeAlias
 
 import highspy
+import numpy as np
 import pulp
 
+from optimizer.search.first_rows import Floats
 from optimizer.search.watch import Watch
 
 Basis: TypeAlias = highspy.HighsBasis
@@ -58,6 +60,18 @@ def is_solved(highs: highspy.Highs) -> bool:
     """Whether the last run of a linear programme came to an end."""
     status = highs.getModelStatus()
     return status == highspy.HighsModelStatus.kOptimal or status in _NOTHING_THERE
+
+
+def worths_of(highs: highspy.Highs) -> Floats | None:
+    """What rows are worth at the optimum of the last run, or where that passed the solver's bound;
+    None, if there is nothing.
+    """
+    if highs.getModelStatus() in (
+        highspy.HighsModelStatus.kOptimal,
+        highspy.HighsModelStatus.kObjectiveBound,
+    ):
+        return np.array(highs.getSolution().row_dual)
+    return None
 
 
 class Running:
