@@ -29,7 +29,7 @@ from optimizer.search.watch import Watch
 NEAR = 1_000
 """Patterns of a lumber that are listed first."""
 
-TOGETHER, WITHIN_REACH = 40_000, 0.025
+TOGETHER, WITHIN_REACH = 10_000, 0.025
 """Patterns of all lumbers that are instead, if better plans use no others; tried where a plan is
 dearer than the linear optimum by no larger share.
 """

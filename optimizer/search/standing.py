@@ -179,7 +179,8 @@ class Standing:
         """The best whole counts over ``columns``, of plans that cost less than ``below`` (search
         units, exact); what is better is kept. ``rounded`` rows hold from the start.
 
-        After many branches a plan is looked for near the best, by the first columns.
+        After many branches a plan is looked for near the best, by the first columns, beside as many
+        more.
         """
         programme = WholeProgramme(self.problem)
         programme.lift(rounded)
@@ -193,8 +194,13 @@ class Standing:
         attempt = search.run(min(self._better(), most), min(nodes, MANY))
         if attempt.complete or nodes <= MANY or self.watch.over():
             return attempt
-        self.improve(columns[:FIRST], nodes=1)
-        return search.run(min(self._better(), most), nodes - MANY)
+        pending = self.begin_to_improve(columns[:FIRST], nodes=1)
+        attempt = search.run(min(self._better(), most), MANY)
+        if attempt.complete:
+            pending.stop()
+            return attempt
+        pending.wait()
+        return search.run(min(self._better(), most), nodes - 2 * MANY)
 
     def improve(self, columns: Sequence[Column], *, nodes: int) -> None:
         """The same from the best plan on, so that the solver looks near it too; it proves less."""
