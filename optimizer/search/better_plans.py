@@ -139,8 +139,10 @@ class BetterPlans:
         BetterPlans(problem, tables, programme, root, standing, self._close, self._branch).first()
         self.standing.consider(standing.whole)
 
-    def before_closing(self) -> None:
-        """Better ones, where the gap is not worth closing yet."""
+    def before_closing(self, raised: float) -> None:
+        """Better ones, where the gap is not worth closing yet. The one to the optimum that rounded
+        rows have ``raised`` (cents) may be, although that to the linear optimum is not.
+        """
         if self._wanted and self.standing.few_steps_from(self.root.value):
             for _ in range(DIVES if ripped(self.programme.columns) else FEWER_DIVES):
                 self._diving.run(1)
@@ -148,10 +150,10 @@ class BetterPlans:
                     self._recombined()
             self._freeing.run(SOON)
         elif self.many_lay_ups:
-            self._by_few_lay_ups(FAR, 1)
+            self._by_few_lay_ups(FAR, 1, raised)
             if self._wanted and self._far():
                 self._branch(MORE_BRANCHES if self._far(VERY_FAR) else SOME_BRANCHES)
-            self._by_few_lay_ups(VERY_FAR, ROUNDS)
+            self._by_few_lay_ups(VERY_FAR, ROUNDS, raised)
         elif self._far():
             self._by_pieces(VERY_FAR, 1)
 
@@ -169,16 +171,17 @@ class BetterPlans:
         else:
             self._by_pieces(0.0, ROUNDS)
 
-    def _by_few_lay_ups(self, share: float, rounds: int) -> None:
+    def _by_few_lay_ups(self, share: float, rounds: int, raised: float | None = None) -> None:
         """Few lay-ups and boards freed in turn, in so many rounds at the most, while a plan is so
-        far from the linear optimum. Ends with a round that is not worth it.
+        far from the linear optimum; boards only if it is far from the ``raised`` one too, if that
+        is told. Ends with a round that is not worth it.
         """
         worth = True
         while rounds and worth and self._wanted and self._far(share):
             before, rounds = self.standing.net, rounds - 1
             self._few_lay_ups.run(far=share, with_optimum=self._with_optimum)
             self._with_optimum = not self._with_optimum
-            if self._wanted:
+            if self._wanted and (raised is None or self.standing.far_from(raised)):
                 self._freeing.run(SOON)
             worth = before - self.standing.net >= WORTH_ANOTHER * abs(before)
 

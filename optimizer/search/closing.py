@@ -86,6 +86,11 @@ class Closing:
         self._settled, self._stuck = True, False
         """Whether no pattern joined that was on no list, the last time; and nothing was gained."""
 
+    @property
+    def optimum(self) -> float:
+        """What the linear optimum costs, raised by rounded rows if it is begun (cents)."""
+        return self.raising.linear.value
+
     def begin(self) -> None:
         """Lists at the root, rounded rows, and a plan from the patterns nearest to the optimum
         under these; once.

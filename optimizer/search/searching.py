@@ -66,7 +66,7 @@ def _both_sides(
     few_steps = standing.few_steps_from(root.value)
     if exact and standing.open and better.many_lay_ups and not few_steps:
         closing.begin()
-    better.before_closing()
+    better.before_closing(closing.optimum)
     if exact and standing.open:
         closing.run()
     before = standing.net
