@@ -78,6 +78,21 @@ def test_it_ends_at_the_cost_of_the_integer_solver(seed: int) -> None:
 
 
 @pytest.mark.parametrize("seed", SEEDS)
+def test_with_few_columns_known_at_a_time_it_ends_at_the_same_cost(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    problem = drawn_problem(seed)
+    columns, rounded = patterns(problem)
+    of_all, _ = branched(problem, columns, rounded)
+    monkeypatch.setattr("optimizer.search.relaxation.KNOWN", 3)
+    attempt, _ = branched(problem, columns, rounded)
+    assert attempt.complete
+    assert of_all.whole is not None
+    assert attempt.whole is not None
+    assert attempt.whole.cost == pytest.approx(of_all.whole.cost, abs=0.5)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
 def test_cut_short_and_run_again_it_goes_on_where_it_stood(seed: int) -> None:
     problem = drawn_problem(seed)
     columns, _ = patterns(problem)

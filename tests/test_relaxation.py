@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from optimizer.search.relaxation import Box, Relaxation
+from optimizer.search.relaxation import BASIC, Box, Optimum, Relaxation
 from optimizer.search.solver import NOTHING
 from optimizer.search.watch import Watch
 from optimizer.search.whole_programme import WholeProgramme
@@ -68,6 +68,67 @@ def test_a_start_within_a_box_knows_fewer_columns_and_costs_are_the_same(seed: i
         if dearer < NOTHING:
             assert not np.delete(relaxed.optimum().values[: relaxed.columns], few.columns).any()
     assert relaxed.cost(relaxed.all, None, NO_CUTOFF) == pytest.approx(cost)
+
+
+def halves(relaxed: Relaxation, optimum: Optimum) -> list[Box]:
+    """Of some counts that an optimum halves, the boxes below and above."""
+    counts = [at for at in relaxed.counted.tolist() if optimum.values[at] % 1 > 0.01]
+    return [
+        relaxed.all.within({at: ends})
+        for at in counts[:8]
+        for ends in (
+            (0.0, float(np.floor(optimum.values[at]))),
+            (float(np.ceil(optimum.values[at])), float(relaxed.all.most[at])),
+        )
+    ]
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_of_few_columns_known_others_join_until_the_optimum_is_that_of_all(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("optimizer.search.relaxation.KNOWN", 2)
+    relaxed, cost = begun(seed)
+    optimum = relaxed.optimum()
+    few, near = optimum.start_within(relaxed.all), 1e-3 * cost
+    assert len(few.columns) == (optimum.statuses == BASIC).sum() + 2
+    assert sorted(few.every) == list(range(relaxed.columns))
+    for box in halves(relaxed, optimum):
+        of_all = relaxed.cost(box, optimum.start, NO_CUTOFF)
+        assert relaxed.cost(box, few, NO_CUTOFF) == pytest.approx(of_all)
+        if of_all < NOTHING:
+            anew = relaxed.optimum()
+            gaining = np.flatnonzero(anew.reduced < -1e-5)
+            assert anew.values[gaining].tolist() == box.most[gaining].tolist()
+            assert relaxed.cost(box, few, of_all + near) == pytest.approx(of_all)
+            assert relaxed.cost(box, few, of_all - near) == NOTHING
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_start_knows_the_columns_of_which_its_box_holds_some(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("optimizer.search.relaxation.KNOWN", 2)
+    relaxed, _ = begun(seed)
+    optimum = relaxed.optimum()
+    dear = np.argsort(-optimum.reduced)[:3].tolist()
+    box = relaxed.all.within({at: (1.0, float(relaxed.all.most[at])) for at in dear})
+    few = optimum.start_within(box)
+    assert set(dear) <= {*few.columns.tolist()}
+    of_all = relaxed.cost(box, optimum.start, NO_CUTOFF)
+    assert relaxed.cost(box, few, NO_CUTOFF) == pytest.approx(of_all)
+
+
+def test_where_the_columns_known_hold_nothing_all_others_join(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("optimizer.search.relaxation.KNOWN", 2)
+    relaxed, cost = begun(0)
+    few = relaxed.optimum().start_within(relaxed.all)
+    box = relaxed.all.within(dict.fromkeys(few.columns.tolist(), (0.0, 0.0)))
+    of_all = relaxed.cost(box, None, NO_CUTOFF)
+    assert cost < of_all < NOTHING
+    assert relaxed.cost(box, few, NO_CUTOFF) == pytest.approx(of_all)
 
 
 def test_a_box_of_contradictions_holds_nothing_and_the_next_is_as_before() -> None:

@@ -98,13 +98,14 @@ class Optimum:
 
     def start_within(self, box: Box) -> Start:
         """Where to begin from it in a box, without columns of which that holds none, but for those
-        that the basis needs. Of many the solver knows those of least reduced cost.
+        that the basis needs. Of many the solver knows those of least reduced cost, and all of which
+        the box holds some.
         """
         columns, others = self.start.columns, self.start.others
         basic = self.statuses == BASIC
         kept = basic | (box.most[columns] > 0)
         others = others[box.most[others] > 0]
-        beside = np.flatnonzero(kept & ~basic)
+        beside = np.flatnonzero(kept & ~basic & (box.least[columns] <= 0))
         if len(beside) > 2 * KNOWN:
             left = beside[np.argsort(self.reduced[columns[beside]], kind="stable")[KNOWN:]]
             kept[left] = False
