@@ -3,7 +3,9 @@
 The box says what each count is at least and at most: the columns, then the rows. It is solved over
 and over in other boxes, each time from where another one ended. The solver's time goes by how many
 columns it knows. Of most a box soon holds none: it forgets these. Of many others it knows those of
-least reduced cost, until more cost less than they bring, and join.
+least reduced cost, until more cost less than they bring, and join (sifting; Bixby, Gregory, Lustig,
+Marsten and Shanno, Very large-scale linear programming, Operations Research 40, 1992; cited from
+memory).
 """
 
 from __future__ import annotations
