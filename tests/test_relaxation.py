@@ -98,6 +98,8 @@ def test_of_few_columns_known_others_join_until_the_optimum_is_that_of_all(
         assert relaxed.cost(box, few, NO_CUTOFF) == pytest.approx(of_all)
         if of_all < NOTHING:
             anew = relaxed.optimum()
+            others = anew.start_within(relaxed.all).others.tolist()
+            assert len({*others}) == len(others)
             gaining = np.flatnonzero(anew.reduced < -1e-5)
             assert anew.values[gaining].tolist() == box.most[gaining].tolist()
             assert relaxed.cost(box, few, of_all + near) == pytest.approx(of_all)

@@ -140,8 +140,8 @@ class BetterPlans:
         self.standing.consider(standing.whole)
 
     def before_closing(self, raised: float) -> None:
-        """Better ones, where the gap is not worth closing yet. The one to the optimum that rounded
-        rows have ``raised`` (cents) may be, although that to the linear optimum is not.
+        """Better ones, where the gap is not worth closing yet. Where the plan is near the optimum
+        ``raised`` by rounded rows (cents), no boards are freed.
         """
         if self._wanted and self.standing.few_steps_from(self.root.value):
             for _ in range(DIVES if ripped(self.programme.columns) else FEWER_DIVES):

@@ -113,7 +113,7 @@ class Optimum:
         if len(beside) > 2 * KNOWN:
             left = beside[np.argsort(self.reduced[columns[beside]], kind="stable")[KNOWN:]]
             kept[left] = False
-            others = np.concatenate([others, columns[left]])
+            others = np.union1d(others, columns[left])  # some may have joined from there
         basis = highspy.HighsBasis()
         basis.col_status = _STATUSES[self.statuses[kept]].tolist()
         basis.row_status = self.start.basis.row_status
