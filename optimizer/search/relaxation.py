@@ -74,7 +74,7 @@ class Box:
 @dataclass(frozen=True, slots=True, eq=False)
 class Start:
     """Where an optimum stands, to begin another one from: its basis over the ``columns`` that the
-    solver knows. It may hold ``others`` too, among which are some of these.
+    solver knows. It may hold ``others`` too.
     """
 
     columns: Ints
@@ -106,14 +106,12 @@ class Optimum:
         columns, others = self.start.columns, self.start.others
         basic = self.statuses == BASIC
         kept = basic | (box.most[columns] > 0)
-        within = box.most[others] > 0
-        if 2 * within.sum() < len(others):  # else the same for many starts, which share them
-            others = others[within]
+        others = others[box.most[others] > 0]
         beside = np.flatnonzero(kept & ~basic & (box.least[columns] <= 0))
         if len(beside) > 2 * KNOWN:
             left = beside[np.argsort(self.reduced[columns[beside]], kind="stable")[KNOWN:]]
             kept[left] = False
-            others = np.union1d(others, columns[left])  # some may have joined from there
+            others = np.concatenate([others, columns[left]])
         basis = highspy.HighsBasis()
         basis.col_status = _STATUSES[self.statuses[kept]].tolist()
         basis.row_status = self.start.basis.row_status
@@ -189,9 +187,7 @@ class Relaxation:
             self._known = start.columns
         if start.others is not self._others:
             self._others, self._of_others = start.others, self._matrix.chosen(start.others)
-        known = np.zeros(self.columns, dtype=bool)
-        known[start.columns] = True
-        self._aside = (box.most[self._others] > 0) & ~known[self._others]
+        self._aside = box.most[self._others] > 0
         self._hold(box)
         self._highs.setOptionValue("objective_bound", below)
         value = run_linear(self._highs, basis)
@@ -232,7 +228,8 @@ class Relaxation:
 
     def start(self) -> Start:
         """Where the last optimum stands."""
-        return Start(self._known, self._others, self._highs.getBasis())
+        others = self._others if self._aside.all() else self._others[self._aside]
+        return Start(self._known, others, self._highs.getBasis())
 
     def _know(self, columns: Ints, box: Box) -> None:
         """Let the solver know some more columns, held in a box."""

@@ -18,8 +18,8 @@ Key = TypeVar("Key")
 RELIABLE = 8
 """Trials of a count after which what its halves cost is foretold."""
 
-MOST_TRIED = 16
-IN_VAIN = 8
+MOST_TRIED = 8
+IN_VAIN = 4
 """So many counts are tried at once, or in a row none better than the best of them."""
 
 LEAST_GAIN = 1e-3
