@@ -8,7 +8,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from optimizer.search.room_pieces import Pieces
+from optimizer.search.room_pieces import Pieces, marks_of, sums_of
 
 KINDS = 3
 WORTHS, CAPS = np.array([7, 5, 3]), np.array([2, 1, 3])
@@ -66,3 +66,15 @@ def test_where_they_are_many_each_room_is_as_if_alone(drawn: list[Drawn], few: i
         for room, pieces in enumerate(found):
             alone = pieces_of(drawn).chosen(np.flatnonzero(rooms == room))
             assert merits(pieces) == merits(alone.undominated(WORTHS, CAPS))
+
+
+@given(drawn=drawn_pieces, at_once=st.integers(1, 20))
+def test_counts_summed_some_at_once_come_to_the_same(drawn: list[Drawn], at_once: int) -> None:
+    counts, marks = pieces_of(drawn).counts, marks_of(KINDS)
+    with patch("optimizer.search.room_pieces.AT_ONCE", at_once):
+        assert sums_of(counts, marks).tolist() == (counts.astype(np.int64) @ marks).tolist()
+
+
+def test_counts_of_no_kinds_come_to_nothing() -> None:
+    none = np.zeros((2, 0), dtype=np.int16)
+    assert sums_of(none, np.zeros(0, dtype=np.int64)).tolist() == [0, 0]

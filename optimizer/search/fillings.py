@@ -18,7 +18,7 @@ from optimizer.search.alike import best_alike, spared_of
 from optimizer.search.first_rows import Floats
 from optimizer.search.knapsack import Ints, Knapsack
 from optimizer.search.places import Places
-from optimizer.search.room_pieces import Counts, Pieces, T, marks_of
+from optimizer.search.room_pieces import Counts, Pieces, T, marks_of, sums_of
 from optimizer.search.watch import Watch
 
 AT_ONCE = 2**22
@@ -117,7 +117,7 @@ class Fillings(Generic[T]):
             pieces, rows_of_pieces = pieces.chosen(kept), rows_of_pieces[kept]
         self._at = at = Places(table, rows, int(rooms.max(initial=0)), pieces, rows_of_pieces)
         self.pieces = pieces = at.pieces
-        self._marks = pieces.counts.astype(np.int64) @ marks_of(len(caps))
+        self._marks = sums_of(pieces.counts, marks_of(len(caps)))
         self.caps, self.watch, self._spared = caps, watch, spared[rows]
         self.most = most * MANY_KINDS // max(MANY_KINDS, len(caps))
         self._company, self._enough = company, enough
@@ -177,7 +177,10 @@ class Fillings(Generic[T]):
         best = best_alike(task, mark, place, value, self._spared[task])
         state, piece = state[best], piece[best]
         self._steps.append((state, piece))
-        counts = level.counts[state] + self.pieces.counts[piece]
+        counts = level.counts[state]
+        for start in range(0, len(counts), step):
+            some = slice(start, start + step)
+            counts[some] += self.pieces.counts[piece[some]]
         return _Level(task[best], place[best], value[best], mark[best], counts, piece)
 
     def _promising(self, level: _Level) -> _Level:

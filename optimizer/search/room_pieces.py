@@ -18,7 +18,9 @@ T = TypeVar("T")
 Counts: TypeAlias = NDArray[np.int16]
 
 AT_ONCE = 2**22
-"""Comparisons made at once."""
+"""Comparisons made at once, or counts summed."""
+
+MOST_COUNTED = np.iinfo(np.int16).max
 
 FEW = 400
 """Pieces of which each is compared with each."""
@@ -40,8 +42,7 @@ class Pieces(Generic[T]):
 
     def rests(self, worths: Ints) -> Ints:
         """What each is worth beside its blanks: its leftovers, less its cuts."""
-        rests: Ints = self.values - self.counts.astype(np.int64) @ worths
-        return rests
+        return self.values - sums_of(self.counts, worths)
 
     def chosen(self, index: Ints) -> Pieces[T]:
         """Those of an index, in its order."""
@@ -64,8 +65,8 @@ class Pieces(Generic[T]):
 
     def undominated_of(self, rooms: Ints, count: int, worths: Ints, caps: Ints) -> list[Pieces[T]]:
         """The same of each of so many rooms, where piece i fills ``rooms[i]``."""
-        useful = np.minimum(self.counts, caps).astype(np.int16)
-        marks = useful.astype(np.int64) @ marks_of(len(caps))
+        useful = np.minimum(self.counts, np.minimum(caps, MOST_COUNTED).astype(np.int16))
+        marks = sums_of(useful, marks_of(len(caps)))
         rests = self.rests(worths)
         order = np.lexsort((-rests, marks, rooms))
         kept = order[changes(marks[order]) | changes(rooms[order])]
@@ -117,6 +118,16 @@ def marks_of(kinds: int) -> Ints:
     """For each kind: numbers that tell sums of kinds apart; a sum of marks wraps around."""
     drawn = np.random.default_rng(kinds).integers(-(2**62), 2**62, kinds)
     return drawn.astype(np.int64)
+
+
+def sums_of(counts: Counts, of_kinds: Ints) -> Ints:
+    """``counts @ of_kinds``, some at once: all counts in wider numbers take four times the room."""
+    sums = np.zeros(len(counts), dtype=np.int64)
+    step = max(1, AT_ONCE // max(1, counts.shape[1]))
+    for start in range(0, len(counts), step):
+        some = slice(start, start + step)
+        sums[some] = counts[some].astype(np.int64) @ of_kinds
+    return sums
 
 
 def _bettered(counts: Counts, rests: Ints, rooms: Ints) -> NDArray[np.bool_]:
