@@ -87,3 +87,18 @@ def test_rows_that_wanted_rows_are_made_of_are_kept() -> None:
     kept = rounded.keep(np.arange(len(rounded)) == len(rounded) - 1)
     assert kept[-1]
     assert rounded.coefficients(entries).tolist() == before[kept].tolist()
+
+
+@given(data=st.data(), system=systems())
+@settings(max_examples=50)
+def test_rows_that_join_are_what_they_were_alone(
+    data: st.DataObject, system: tuple[Floats, Floats, Floats]
+) -> None:
+    entries, counts, least = system
+    these, others = grown(data, entries, least), grown(data, entries, least)
+    alone = [rounded.coefficients(entries) for rounded in (these, others)]
+    reached = [*these.least(), *others.least()]
+    these.join(others)
+    assert these.coefficients(entries).tolist() == np.vstack(alone).tolist()
+    assert these.least().tolist() == reached
+    assert (these.coefficients(entries) @ counts >= these.least()).all()

@@ -249,23 +249,36 @@ class Programme:
         shares = self._of_rows(np.array(tableau))
         multiples = np.concatenate([n * shares for n in MULTIPLES])
         added = self.rounded.extend(multiples, self._entries(used), value[used], most)
+        self._require_last(added)
+        return added
+
+    def join(self, rounded: RoundedRows) -> None:
+        """Let these rows hold too, beside those that do."""
+        self.rounded.join(rounded)
+        self._require_last(len(rounded))
+
+    def _require_last(self, added: int) -> None:
+        """The last rounded rows, so many, over all columns."""
         new = slice(len(self.rounded) - added, len(self.rounded))
-        every = np.arange(len(value))
-        blocks = (every[start : start + AT_ONCE] for start in range(0, len(value), AT_ONCE))
+        every = np.arange(self._highs.getNumCol())
+        blocks = (every[start : start + AT_ONCE] for start in range(0, len(every), AT_ONCE))
         rows = np.hstack([self.rounded.coefficients(self._entries(b))[new] for b in blocks])
         self._require_rounded(rows, self.rounded.least()[new])
-        return added
 
     def round_off_beside(self, most: int, chance: np.random.Generator, spread: float) -> int:
         """Rounded rows of which the optimum at slightly wrong costs falls short."""
-        count = self._highs.getNumCol()
-        every, right = np.arange(count, dtype=np.int32), np.array(self._highs.getLp().col_cost_)
-        wrong = right * chance.uniform(1 - spread, 1 + spread, count)
-        self._highs.changeColsCost(count, every, wrong)
+        right = np.array(self._highs.getLp().col_cost_)
+        self.mistake(chance, spread)
         self._highs.run()
         added = self.round_off(most)
-        self._highs.changeColsCost(count, every, right)
+        self._highs.changeColsCost(len(right), np.arange(len(right), dtype=np.int32), right)
         return added
+
+    def mistake(self, chance: np.random.Generator, spread: float) -> None:
+        """Take all costs wrongly, by a share of each up to so large."""
+        right = np.array(self._highs.getLp().col_cost_)
+        wrong = right * chance.uniform(1 - spread, 1 + spread, len(right))
+        self._highs.changeColsCost(len(wrong), np.arange(len(wrong), dtype=np.int32), wrong)
 
     def _of_rows(self, multipliers: Floats) -> Floats:
         """Of the solver's rows the first ones, as ``>=``, and the rounded ones."""

@@ -26,10 +26,12 @@ from optimizer.search.watch import Watch
 MOST_ROWS = 40
 MOST_ROUNDS = 12
 
-SPREADS = (0.05, 0.2) * 8
-"""How wrong the costs are at which further rows are looked for."""
+AFRESH, BESIDE = (0.0, *(0.02,) * 15), (0.05, 0.2) * 8
+"""How wrong the costs are at which further rows are looked for: from none on, and from those there
+are.
+"""
 
-IN_VAIN = 4
+IN_VAIN = 3
 """So many such optima in a row whose rows gain hardly anything are enough."""
 
 SEED = 20260103
@@ -66,9 +68,9 @@ class Raising:
             self._prices = Prices(self.problem, first, rounded, self.linear)
         return self._prices
 
-    def gap(self) -> float:
-        """Between the best plan and the optimum, in cents."""
-        return max(float(self.standing.net) * 100 - self.linear.value, 0.0)
+    def gap(self, linear: Linear | None = None) -> float:
+        """Between the best plan and an optimum, the last one if none is named, in cents."""
+        return max(float(self.standing.net) * 100 - (linear or self.linear).value, 0.0)
 
     def add(self, columns: Sequence[Column]) -> None:
         """Patterns join. Blanks beyond what is useful count for nothing: so the optimum is
@@ -89,32 +91,48 @@ class Raising:
 
     def by_rows(self) -> None:
         """Rounded rows, as long as they gain; then patterns."""
-        for _ in range(MOST_ROUNDS):
-            if self.watch.over() or not self.programme.round_off(MOST_ROWS):
-                break
-            enough = self.linear.value + WORTH_ANOTHER * self.gap()
-            self._solve()
-            self.programme.forget_slack()
-            self._solve()
-            if self.linear.value < enough:
-                break
+        self._set(self._rounded_off(self.programme, self.linear))
         self.by_patterns()
 
     def by_rows_beside(self) -> None:
-        """Rounded rows from optima at slightly wrong costs, where that at the right ones gives none
-        that gain; and patterns.
+        """Rounded rows found elsewhere, where the optimum gives none that gain; and patterns. Which
+        are found hangs on the way to them: so first as if there were none yet, then from optima at
+        slightly wrong costs.
         """
-        in_vain = 0
-        for spread in SPREADS:
-            if self.watch.over() or in_vain == IN_VAIN:
+        for find, spreads in ((self._find_afresh, AFRESH), (self._find_beside, BESIDE)):
+            in_vain = 0
+            for spread in spreads:
+                if self.watch.over() or in_vain == IN_VAIN:
+                    break
+                enough = self.linear.value + WORTH_ANOTHER * self.gap()
+                find(spread)
+                self.by_patterns()
+                in_vain = 0 if self.linear.value > enough else in_vain + 1
+
+    def _rounded_off(self, programme: Programme, linear: Linear) -> Linear:
+        """The optimum with rounded rows, as long as they gain; ``linear`` is that without more."""
+        for _ in range(MOST_ROUNDS):
+            if self.watch.over() or not programme.round_off(MOST_ROWS):
                 break
-            enough = self.linear.value + WORTH_ANOTHER * self.gap()
-            if self.programme.round_off_beside(MOST_ROWS, self.chance, spread):
-                self._solve()
-                self.programme.forget_slack()
-            self._solve()
-            self.by_patterns()
-            in_vain = 0 if self.linear.value > enough else in_vain + 1
+            enough = linear.value + WORTH_ANOTHER * self.gap(linear)
+            linear = _without_slack(programme)
+            if linear.value < enough:
+                break
+        return linear
+
+    def _find_afresh(self, spread: float) -> None:
+        """Those from the optimum without any, at costs so wrong."""
+        other = Programme(self.problem)
+        other.add(self.programme.columns)
+        other.mistake(self.chance, spread)
+        self._rounded_off(other, other.solve_linear())
+        self.programme.join(other.rounded)
+        self._set(_without_slack(self.programme))
+
+    def _find_beside(self, spread: float) -> None:
+        """Those from the optimum at costs so wrong."""
+        self.programme.round_off_beside(MOST_ROWS, self.chance, spread)
+        self._set(_without_slack(self.programme))
 
     def by_patterns(self) -> None:
         """Patterns join, listed ones and the best by the tables, until none costs less than it
@@ -143,4 +161,14 @@ class Raising:
         return [column for column, cost in zip(found, costs, strict=True) if cost <= -ALLOWED]
 
     def _solve(self) -> None:
-        self.linear, self._prices = self.programme.solve_linear(), None
+        self._set(self.programme.solve_linear())
+
+    def _set(self, linear: Linear) -> None:
+        self.linear, self._prices = linear, None
+
+
+def _without_slack(programme: Programme) -> Linear:
+    """The optimum, and rounded rows that cost nothing there forgotten."""
+    programme.solve_linear()
+    programme.forget_slack()
+    return programme.solve_linear()

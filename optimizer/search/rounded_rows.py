@@ -161,6 +161,15 @@ class RoundedRows:
         self._layers = None
         return len(self.rows) - before
 
+    def join(self, others: RoundedRows) -> None:
+        """Others of the same first rows join, behind these."""
+        before = np.zeros(len(self.rows))
+        self.rows += [
+            RoundedRow(row.of_first, np.append(before, row.of_rounded), row.least)
+            for row in others.rows
+        ]
+        self._layers = None
+
     def keep(self, wanted: Flags) -> Flags:
         """Forget rows that are neither wanted nor held by wanted ones; which are kept."""
         kept = wanted.copy()
