@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from functools import partial
+from unittest.mock import patch
 
 import pytest
 
 from optimizer.job.parts import Faces
-from optimizer.search.answers import Whole
+from optimizer.search.answers import Attempt, Pending, Whole
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.few_lay_ups import FewLayUps
 from optimizer.search.grid import Rounding
@@ -62,11 +66,46 @@ def few_lay_ups(problem: Problem, standing: Standing) -> FewLayUps:
 def test_plans_are_bettered_by_few_lay_ups(with_optimum: bool, net: str) -> None:
     problem, standing, plies = blocks()
     assert standing.net == Decimal("14.40")
-    few_lay_ups(problem, standing).run(far=0.0, with_optimum=with_optimum)
+    better = few_lay_ups(problem, standing)
+    if not with_optimum:  # then those of the plan alone are left
+        better._of_optimum = frozenset()
+    better.run(far=0.0)
     assert standing.net == Decimal(net)
     assert standing.whole is not None
     other = 1 - plies if with_optimum else plies
     assert standing.whole.made == {(0, other): BLOCKS}
+
+
+@pytest.mark.parametrize("long", [0, 1])
+def test_the_better_plan_is_kept_whichever_turn_takes_longer(long: int) -> None:
+    problem, standing, _ = blocks()
+    better = few_lay_ups(problem, standing)
+    turns, waited = list[object](), list[int]()
+
+    def waits(turn: int) -> Attempt:
+        waited.append(turn)
+        return Attempt(whole=None, bound=0.0, complete=False)
+
+    def bettered(best: Whole, kept: object, far: float) -> Iterator[Pending]:
+        turn = len(turns)
+        turns.append(kept)
+        for _ in range(3 if turn == long else 1):
+            yield Pending(wait=partial(waits, turn), stop=lambda: None)
+        standing.consider(replace(best, cost=best.cost - 1 - turn))
+
+    with patch.object(better, "_bettered", bettered):
+        better.run(far=0.0)
+    assert waited == [0, 1, long, long]
+    assert len(turns) == 2
+    assert standing.net == Decimal("14.38")
+
+
+def test_where_nothing_is_waited_for_there_is_one_turn() -> None:
+    problem, standing, _ = blocks()
+    better = few_lay_ups(problem, standing)
+    with patch.object(better, "_bettered", return_value=iter(())) as bettered:
+        better.run(far=0.0)
+    assert bettered.call_count == 1
 
 
 @pytest.mark.parametrize("seed", [0, 2, 3, 5, 8, 11])
@@ -79,6 +118,5 @@ def test_drawn_plans_become_no_dearer_and_cost_no_less_than_the_least(seed: int)
     grow(problem, tables, programme, Watch())
     standing.solve(programme.columns, nodes=1)
     before = standing.net
-    for with_optimum in (False, True):
-        few_lay_ups(problem, standing).run(far=0.0, with_optimum=with_optimum)
+    few_lay_ups(problem, standing).run(far=0.0)
     assert least_cents(seed) / 100 - Fraction(1, 100) <= standing.net <= before

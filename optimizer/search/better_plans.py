@@ -102,7 +102,6 @@ class BetterPlans:
         self._freeing = Freeing(problem, tables, standing, standing.watch, close)
         self._recombining = Recombining(problem, tables, standing)
         self._few_lay_ups = FewLayUps(problem, tables, root, standing)
-        self._with_optimum = True
 
     def first(self) -> None:
         """A good plan as soon as may be, and better ones."""
@@ -179,8 +178,7 @@ class BetterPlans:
         worth = True
         while rounds and worth and self._wanted and self._far(share):
             before, rounds = self.standing.net, rounds - 1
-            self._few_lay_ups.run(far=share, with_optimum=self._with_optimum)
-            self._with_optimum = not self._with_optimum
+            self._few_lay_ups.run(far=share)
             if self._wanted and (raised is None or self.standing.far_from(raised)):
                 self._freeing.run(SOON)
             worth = before - self.standing.net >= WORTH_ANOTHER * abs(before)

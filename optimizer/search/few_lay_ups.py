@@ -1,4 +1,4 @@
-"""Better plans by few lay-ups of each part: those of the best plan, or of the linear optimum too.
+"""Better plans by few lay-ups of each part: those of the best plan, and of the linear optimum too.
 
 A job whose parts can be glued up in many ways has many kinds of blanks, few of which a good plan
 takes. With the others left out patterns are grown anew, for the blanks that are left; they and
@@ -10,11 +10,11 @@ to leave out.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import count as numbers
 
-from optimizer.search.answers import Linear, Whole
+from optimizer.search.answers import Linear, Pending, Whole
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.growing import grow, spare_patterns
 from optimizer.search.patterns import distinct
@@ -43,34 +43,51 @@ class FewLayUps:
         standing: Standing,
     ) -> None:
         self.problem, self.tables, self.standing = problem, tables, standing
-        self._of_optimum = {
+        self._of_optimum = frozenset(
             (count[1], count[2])
             for count, value in root.counts.items()
             if count[0] == "made" and value > TAKEN
-        }
+        )
         self._root = root.value
         self._seeds = numbers()
 
-    def run(self, *, far: float, with_optimum: bool) -> None:
-        """By those of the best plan, ``with_optimum`` by those of the linear optimum too. Pieces
-        are recombined if the plan is ``far`` from that optimum (share of its cost), and once more
-        if it is very far.
+    def run(self, *, far: float) -> None:
+        """By those of the best plan and of the linear optimum. If the plan stays ``far`` from that
+        optimum (share of its cost), pieces are recombined; and once more if it is very far. Beside
+        this the same by those of the best plan alone.
         """
         best = self.standing.whole
         assert best is not None
-        few = _Few(self.problem, {*best.made, *(self._of_optimum if with_optimum else ())})
+        begun = list[tuple[Iterator[Pending], Pending]]()
+        for kept in dict.fromkeys((self._of_optimum.union(best.made), frozenset(best.made))):
+            turn = self._bettered(best, kept, far)
+            if not (pending := next(turn, None)):
+                break
+            begun.append((turn, pending))
+        while begun:
+            for _, pending in begun:
+                pending.wait()
+            begun = [(turn, pending) for turn, _ in begun if (pending := next(turn, None))]
+
+    def _bettered(
+        self, best: Whole, kept: Iterable[tuple[int, int]], far: float
+    ) -> Iterator[Pending]:
+        """From the best plan on, by lay-ups that are kept; what it waits for, beside other work."""
+        few = _Few(self.problem, kept)
         standing = self._standing(few, best)
         programme = Programme(few.problem)
         root = grow(few.problem, self.tables, programme, standing.watch)
         nearest = programme.nearest(NEAREST)
         spare = spare_patterns(self.tables, root.blanks, standing.watch)
         if standing.open:
-            standing.improve(distinct([*programme.columns, *spare]), nodes=NODES)
+            every = distinct([*programme.columns, *spare])
+            standing.improve(every, nodes=NODES)
             self._keep(few, standing)
         recombining = Recombining(few.problem, self.tables, standing)
         for share in (far, VERY_FAR):
             if standing.open and standing.far_from(self._root, share):
-                recombining.run(nearest, root.blanks, beside=BESIDE, seed=next(self._seeds))
+                seed = next(self._seeds)
+                yield from recombining.begin(nearest, root.blanks, beside=BESIDE, seed=seed)
                 self._keep(few, standing)
 
     def _standing(self, few: _Few, best: Whole) -> Standing:

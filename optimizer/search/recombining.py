@@ -10,10 +10,10 @@ Operations Research 13, 1965, with whole counts and one stage more).
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from operator import itemgetter
 
-from optimizer.search.answers import Whole
+from optimizer.search.answers import Pending, Whole
 from optimizer.search.apart import Apart, Piece, Place, put_together
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.knapsack import Ints
@@ -130,9 +130,16 @@ class Recombining:
         ``beside``, at most so many, near the best ones at ``worths`` (by kind, search units). With
         another ``seed`` the solver looks in another order.
         """
+        for pending in self.begin(columns, worths, beside=beside, seed=seed):
+            pending.wait()
+
+    def begin(
+        self, columns: Sequence[Column], worths: Ints, *, beside: int, seed: int
+    ) -> Iterator[Pending]:
+        """Begin to, beside other work, if there are pieces."""
         if self._places and ripped(columns):
             programme = self._programme(columns, worths, beside)
-            self.standing.improve_by(programme, nodes=NODES, seed=seed)
+            yield self.standing.begin_to_improve_by(programme, nodes=NODES, seed=seed)
 
     def run_near_bound(self, columns: Sequence[Column], worths: Ints) -> None:
         """The same where few costs lie between plan and bound, with strips near the best ones at

@@ -212,17 +212,16 @@ class Standing:
         """Begin to, beside other work; who waits for it keeps the plan."""
         if self.whole is None:
             return self.begin_to_solve(columns, nodes=nodes, within=within)
-        return self._begin_to_improve_by(self._programme(columns), nodes=nodes, within=within)
+        return self.begin_to_improve_by(self._programme(columns), nodes=nodes, within=within)
 
-    def improve_by(self, programme: WholeProgramme, *, nodes: int, seed: int = 0) -> None:
-        """The same over a programme's columns, by which the best plan can be cut; with another
-        ``seed`` the solver looks in another order.
-        """
-        self._begin_to_improve_by(programme, nodes=nodes, seed=seed).wait()
+    def improve_by(self, programme: WholeProgramme, *, nodes: int) -> None:
+        """The same over a programme's columns, by which the best plan can be cut."""
+        self.begin_to_improve_by(programme, nodes=nodes).wait()
 
-    def _begin_to_improve_by(
+    def begin_to_improve_by(
         self, programme: WholeProgramme, *, nodes: int, within: float = 0.0, seed: int = 0
     ) -> Pending:
+        """Begin to, beside other work; with another ``seed`` the solver looks in another order."""
         assert self.whole is not None
         programme.begin_with(self.whole)
         pending = programme.begin_whole(
