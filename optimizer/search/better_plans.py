@@ -43,7 +43,9 @@ DIVES, FEWER_DIVES = 3, 2
 """
 
 SOON, LONG = 8, 40
-"""So many small problems without a better plan, and it is left."""
+"""So many small problems without a better plan, and it is left: before the gap is closed, and where
+it stays open, or few costs lie below.
+"""
 
 MANY = 3
 """Lay-ups of a part that are worth leaving some out; where no part has so many, pieces of all
@@ -149,12 +151,12 @@ class BetterPlans:
                     self._recombined()
             self._freeing.run(SOON)
         elif self.many_lay_ups:
-            self._by_few_lay_ups(FAR, 1, raised)
+            self._by_few_lay_ups(FAR, 1, SOON, raised)
             if self._wanted and self._far():
                 self._branch(MORE_BRANCHES if self._far(VERY_FAR) else SOME_BRANCHES)
-            self._by_few_lay_ups(VERY_FAR, ROUNDS, raised)
+            self._by_few_lay_ups(VERY_FAR, ROUNDS, SOON, raised)
         elif self._far():
-            self._by_pieces(VERY_FAR, 1)
+            self._by_pieces(VERY_FAR, 1, SOON)
 
     def near_best(self) -> None:
         """Better ones near the best one."""
@@ -166,11 +168,13 @@ class BetterPlans:
     def _nearer(self) -> None:
         """Plans near the best one."""
         if self.many_lay_ups:
-            self._by_few_lay_ups(0.0, ROUNDS)
+            self._by_few_lay_ups(0.0, ROUNDS, LONG)
         else:
-            self._by_pieces(0.0, ROUNDS)
+            self._by_pieces(0.0, ROUNDS, LONG)
 
-    def _by_few_lay_ups(self, share: float, rounds: int, raised: float | None = None) -> None:
+    def _by_few_lay_ups(
+        self, share: float, rounds: int, most_in_vain: int, raised: float | None = None
+    ) -> None:
         """Few lay-ups and boards freed in turn, in so many rounds at the most, while a plan is so
         far from the linear optimum; boards only if it is far from the ``raised`` one too, if that
         is told. Ends with a round that is not worth it.
@@ -180,22 +184,22 @@ class BetterPlans:
             before, rounds = self.standing.net, rounds - 1
             self._few_lay_ups.run(far=share)
             if self._wanted and (raised is None or self.standing.far_from(raised)):
-                self._freeing.run(SOON)
+                self._freeing.run(most_in_vain)
             worth = before - self.standing.net >= WORTH_ANOTHER * abs(before)
 
-    def _by_pieces(self, share: float, rounds: int) -> None:
+    def _by_pieces(self, share: float, rounds: int, most_in_vain: int) -> None:
         """Boards freed; then pieces of all patterns recombined and boards freed in turn, in so many
         rounds, while a plan is so far from the linear optimum.
         """
         if self._wanted:
-            self._freeing.run(SOON)
+            self._freeing.run(most_in_vain)
         for seed in range(rounds):
             if not (self._wanted and self._far(share)):
                 break
             columns, worths = self.programme.columns, self.root.blanks
             self._recombining.run(columns, worths, beside=MANY_BESIDE, seed=seed)
             if self._wanted:
-                self._freeing.run(SOON)
+                self._freeing.run(most_in_vain)
 
     def complete(self) -> None:
         """One that makes all parts, where boards hardly suffice."""
