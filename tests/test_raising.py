@@ -6,8 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from optimizer.search.levels import ALLOWED
-from optimizer.search.money import CENT_PARTS
+from optimizer.search.money import ALLOWED, CENT_PARTS
 from optimizer.search.pricing import least_of
 from optimizer.search.raising import Raising
 from tests.drawn_jobs import drawn_problem, least_cents

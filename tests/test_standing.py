@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from decimal import Decimal
 from fractions import Fraction
+from unittest.mock import Mock, patch
 
 import numpy as np
 import pytest
 
-from optimizer.search.answers import Whole
+from optimizer.search.answers import Attempt, Pending, Whole
 from optimizer.search.cutting import CuttingTables
+from optimizer.search.first_rows import FirstRows
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import spare_patterns
-from optimizer.search.money import CENT_PARTS
+from optimizer.search.money import CENT_PARTS, as_money
 from optimizer.search.problem import Problem
-from optimizer.search.standing import Standing
+from optimizer.search.rounded_rows import RoundedRows
+from optimizer.search.standing import MANY, Standing
 from optimizer.search.watch import Watch
 from stock.prices import to_cent
 from tests.shop_floor import bare_shop, book, part, posed, sold
@@ -135,3 +138,38 @@ def test_counts_within_a_share_of_the_best_are_not_said_to_be_the_best() -> None
     assert found.net <= 2 * Decimal("12.10")
     assert found.solve(columns, nodes=100).complete
     assert found.net == Decimal("12.10")
+
+
+@pytest.mark.parametrize("after", [1, 2, 3])
+def test_a_long_search_tells_its_bound_meanwhile_and_is_helped_once(after: int) -> None:
+    """It is complete ``after`` so many thousand branches; a plan is looked for beside the second
+    thousand, and not waited for once nothing better is left.
+    """
+    of, events = problem(tax="8"), list[str]()  # so that every cent is a cost
+    found, watch = standing(of, 1210)
+    bounds = [900.0, 1000.0, 1100.0]
+
+    def run(below: float, nodes: int) -> Attempt:
+        assert nodes == MANY
+        events.append("branches")
+        done = events.count("branches")
+        return Attempt(whole=None, bound=bounds[done - 1], complete=done == after)
+
+    def wait() -> Attempt:
+        events.append("waited")
+        return Attempt(whole=None, bound=0.0, complete=False)
+
+    pending = Pending(wait=wait, stop=lambda: events.append("stopped"))
+    with (
+        patch("optimizer.search.standing.BranchAndBound", return_value=Mock(run=run)),
+        patch.object(found, "begin_to_improve", return_value=pending) as begun,
+    ):
+        rounded = RoundedRows(FirstRows(of).least)
+        attempt = found.choose([], rounded, nodes=10 * MANY, below=1300 * CENT)
+    assert attempt.complete
+    assert begun.call_count == (after > 1)
+    assert events.count("branches") == after
+    assert ("waited" in events) == (after > 2)
+    assert ("stopped" in events) == (after > 1)
+    told = Fraction(bounds[after - 2]) - Fraction(1, 2) if after > 1 else None
+    assert watch.bound == (None if told is None else as_money(told, of.rounded_sums, found.step))

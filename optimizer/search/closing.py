@@ -14,12 +14,10 @@ all that plans up to a *level* can use, so what the lists prove holds up to that
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from math import isfinite
 
 from optimizer.search.answers import Attempt, Linear, Pending
 from optimizer.search.cutting import CuttingTables
-from optimizer.search.levels import ALLOWED, MOST_LISTED, Levels
-from optimizer.search.money import CENT_PARTS
+from optimizer.search.levels import MOST_LISTED, Levels
 from optimizer.search.patterns import Column, Key
 from optimizer.search.problem import Problem
 from optimizer.search.raising import WORTH_ANOTHER, Raising
@@ -218,8 +216,7 @@ class Closing:
                 break
             attempt = self._best_of(columns, level, nodes)
             if not attempt.complete:
-                if isfinite(attempt.bound):  # else it was ended before it began
-                    self.standing.announce(int(attempt.bound * CENT_PARTS) - ALLOWED)
+                self.standing.announce_below(attempt.bound)
                 break
             if not self.standing.announce(level):
                 return True

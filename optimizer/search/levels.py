@@ -15,7 +15,7 @@ import numpy as np
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.fillings import TooManyError
 from optimizer.search.listing import Listed
-from optimizer.search.money import CENT_PARTS
+from optimizer.search.money import ALLOWED
 from optimizer.search.patterns import Column
 from optimizer.search.pricing import Budget, Prices, cheapest, least_of
 from optimizer.search.standing import Standing
@@ -37,9 +37,6 @@ LAST_SHARES = (1, 3 / 4, 1 / 2)
 
 BEAM = 200
 """Where a list is too long even within no gap: so many of each step go on."""
-
-ALLOWED = CENT_PARTS // 2
-"""Half a cent: so far reduced costs below nothing may lower the bound."""
 
 
 class Levels:

@@ -15,6 +15,9 @@ from math import ceil, floor, lcm
 CENT_PARTS = 2**20
 """The search counts money in whole 2^-20 cents, so that tables and bounds are exact integers."""
 
+ALLOWED = CENT_PARTS // 2
+"""Half a cent: so far reduced costs below nothing may lower a bound."""
+
 FINEST_STEP = 10_000
 """Sums that grow in finer parts of a cent than this are within the solver's tolerance of half."""
 

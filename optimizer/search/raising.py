@@ -14,7 +14,8 @@ import numpy as np
 from optimizer.search.answers import Linear
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.growing import MOST_AT_ONCE
-from optimizer.search.levels import ALLOWED, Levels
+from optimizer.search.levels import Levels
+from optimizer.search.money import ALLOWED
 from optimizer.search.patterns import Column, distinct
 from optimizer.search.pricing import Prices, cheapest, least_of
 from optimizer.search.problem import Problem

@@ -11,11 +11,12 @@ from collections.abc import Callable, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from functools import cache
+from math import isfinite
 
 from optimizer.search.answers import Attempt, Pending, Whole
 from optimizer.search.branch_and_bound import BranchAndBound
 from optimizer.search.counts import Ranges
-from optimizer.search.money import CENT_PARTS, as_money
+from optimizer.search.money import ALLOWED, CENT_PARTS, as_money
 from optimizer.search.patterns import Cheapest, Column, distinct, keep_cheapest
 from optimizer.search.problem import Problem
 from optimizer.search.rounded_rows import RoundedRows
@@ -123,6 +124,11 @@ class Standing:
         self.closed = True
         return False
 
+    def announce_below(self, bound: float) -> None:
+        """Tell a bound that branches have come to (cents), if they have to any."""
+        if isfinite(bound):
+            self.announce(int(bound * CENT_PARTS) - ALLOWED)
+
     def solve(
         self,
         columns: Sequence[Column],
@@ -180,7 +186,7 @@ class Standing:
         units, exact); what is better is kept. ``rounded`` rows hold from the start.
 
         After many branches a plan is looked for near the best, by the first columns, beside as many
-        more.
+        more; and after so many each time the bound is told.
         """
         programme = WholeProgramme(self.problem)
         programme.lift(rounded)
@@ -194,13 +200,18 @@ class Standing:
         attempt = search.run(min(self._better(), most), min(nodes, MANY))
         if attempt.complete or nodes <= MANY or self.watch.over():
             return attempt
+        self.announce_below(attempt.bound)
         pending = self.begin_to_improve(columns[:FIRST], nodes=1)
-        attempt = search.run(min(self._better(), most), MANY)
-        if attempt.complete:
-            pending.stop()
-            return attempt
-        pending.wait()
-        return search.run(min(self._better(), most), nodes - 2 * MANY)
+        for _ in range(MANY, nodes, MANY):
+            attempt = search.run(min(self._better(), most), MANY)
+            if attempt.complete:
+                pending.stop()
+                break
+            self.announce_below(attempt.bound)
+            pending.wait()
+            if self.watch.over():
+                break
+        return attempt
 
     def improve(self, columns: Sequence[Column], *, nodes: int) -> None:
         """The same from the best plan on, so that the solver looks near it too; it proves less."""
