@@ -17,7 +17,7 @@ from optimizer.search.growing import spare_patterns
 from optimizer.search.money import CENT_PARTS, as_money
 from optimizer.search.problem import Problem
 from optimizer.search.rounded_rows import RoundedRows
-from optimizer.search.standing import MANY, Standing
+from optimizer.search.standing import LEARNT, MANY, Standing
 from optimizer.search.watch import Watch
 from stock.prices import to_cent
 from tests.shop_floor import bare_shop, book, part, posed, sold
@@ -142,26 +142,27 @@ def test_counts_within_a_share_of_the_best_are_not_said_to_be_the_best() -> None
 
 @pytest.mark.parametrize("after", [1, 2, 3])
 def test_a_long_search_tells_its_bound_meanwhile_and_is_helped_once(after: int) -> None:
-    """It is complete ``after`` so many thousand branches; a plan is looked for beside the second
-    thousand, and not waited for once nothing better is left.
+    """It is complete ``after`` so many times; it begins anew once, and beside this a plan is looked
+    for, and not waited for once nothing better is left.
     """
     of, events = problem(tax="8"), list[str]()  # so that every cent is a cost
     found, watch = standing(of, 1210)
     bounds = [900.0, 1000.0, 1100.0]
 
     def run(below: float, nodes: int) -> Attempt:
-        assert nodes == MANY
         events.append("branches")
         done = events.count("branches")
+        assert nodes == (MANY if done > 1 else LEARNT)
         return Attempt(whole=None, bound=bounds[done - 1], complete=done == after)
 
     def wait() -> Attempt:
         events.append("waited")
         return Attempt(whole=None, bound=0.0, complete=False)
 
+    search = Mock(run=run, restart=lambda: events.append("anew"))
     pending = Pending(wait=wait, stop=lambda: events.append("stopped"))
     with (
-        patch("optimizer.search.standing.BranchAndBound", return_value=Mock(run=run)),
+        patch("optimizer.search.standing.BranchAndBound", return_value=search),
         patch.object(found, "begin_to_improve", return_value=pending) as begun,
     ):
         rounded = RoundedRows(FirstRows(of).least)
@@ -169,6 +170,8 @@ def test_a_long_search_tells_its_bound_meanwhile_and_is_helped_once(after: int) 
     assert attempt.complete
     assert begun.call_count == (after > 1)
     assert events.count("branches") == after
+    assert events[1 : min(after, 2)] == ["anew"] * (after > 1)
+    assert events.count("anew") == (after > 1)
     assert ("waited" in events) == (after > 2)
     assert ("stopped" in events) == (after > 1)
     told = Fraction(bounds[after - 2]) - Fraction(1, 2) if after > 1 else None

@@ -49,7 +49,16 @@ class BranchAndBound:
         self._trials = Trials[int]()
         self._number, self._unsolved = numbers(step=-1), list[float]()
         self._best: Whole | None = None
-        self._open: list[Node] = [(-NOTHING, next(self._number), {}, None)]
+        self._open = list[Node]()
+        self.restart()
+
+    def restart(self) -> None:
+        """Begin anew, but for what trials have taught: at first counts are chosen knowing little
+        (as integer solvers do; Achterberg, Constraint integer programming, 2007, section 10.9;
+        cited from memory).
+        """
+        self._open = [(-NOTHING, next(self._number), {}, None)]
+        self._unsolved.clear()
 
     def run(self, below: float, nodes: int) -> Attempt:
         """Until nothing is left ``below``, or after so many nodes, or the watch ends it; from where

@@ -29,8 +29,10 @@ FAR, VERY_FAR = 0.02, 0.05
 lack pieces that other patterns have.
 """
 
-MANY, FIRST = 1_000, 400
-"""Branches after which mostly not the bound lacks but a plan; columns by which it is looked for."""
+LEARNT, MANY, FIRST = 150, 1_000, 400
+"""Branches after which a search begins anew with what it has learnt; and so many more after which
+mostly not the bound lacks but a plan; columns by which it is looked for.
+"""
 
 FEW_STEPS = 10
 """Steps to a plan where not the bound is poor but the plan."""
@@ -185,8 +187,8 @@ class Standing:
         """The best whole counts over ``columns``, of plans that cost less than ``below`` (search
         units, exact); what is better is kept. ``rounded`` rows hold from the start.
 
-        After many branches a plan is looked for near the best, by the first columns, beside as many
-        more; and after so many each time the bound is told.
+        A long search begins anew once. Beside the first many branches from there a plan is looked
+        for near the best, by the first columns; after so many each time the bound is told.
         """
         programme = WholeProgramme(self.problem)
         programme.lift(rounded)
@@ -197,12 +199,13 @@ class Standing:
             return self._better()
 
         search, most = BranchAndBound(programme, self.watch, better), below / CENT_PARTS
-        attempt = search.run(min(self._better(), most), min(nodes, MANY))
-        if attempt.complete or nodes <= MANY or self.watch.over():
+        attempt = search.run(min(self._better(), most), min(nodes, LEARNT))
+        if attempt.complete or nodes <= LEARNT or self.watch.over():
             return attempt
         self.announce_below(attempt.bound)
         pending = self.begin_to_improve(columns[:FIRST], nodes=1)
-        for _ in range(MANY, nodes, MANY):
+        search.restart()
+        for _ in range(0, nodes, MANY):
             attempt = search.run(min(self._better(), most), MANY)
             if attempt.complete:
                 pending.stop()
