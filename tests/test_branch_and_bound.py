@@ -54,6 +54,28 @@ def branched(
     return BranchAndBound(programme, Watch(), better).run(below, nodes), found
 
 
+@pytest.mark.parametrize("nodes", [1, 4, 20])
+@pytest.mark.parametrize("seed", SEEDS)
+def test_begun_anew_it_ends_at_the_same_cost(seed: int, nodes: int) -> None:
+    problem = drawn_problem(seed)
+    columns, rounded = patterns(problem)
+    programme, costs = WholeProgramme(problem), [NOTHING]
+    programme.lift(rounded)
+    programme.add(columns)
+
+    def better(whole: Whole) -> float:
+        costs.append(whole.cost - 0.5)
+        return costs[-1]
+
+    search = BranchAndBound(programme, Watch(), better)
+    search.run(NOTHING, nodes)
+    search.restart()
+    attempt = search.run(costs[-1], 100_000)
+    assert attempt.complete
+    assert attempt.whole is not None
+    assert attempt.whole.cost == pytest.approx(least_of(problem, columns), abs=0.5)
+
+
 def least_of(problem: Problem, columns: list[Column]) -> float:
     programme = WholeProgramme(problem)
     programme.add(columns)

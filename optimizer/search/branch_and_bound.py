@@ -54,8 +54,8 @@ class BranchAndBound:
 
     def restart(self) -> None:
         """Begin anew, but for what trials have taught: at first counts are chosen knowing little
-        (as integer solvers do; Achterberg, Constraint integer programming, 2007, section 10.9;
-        cited from memory).
+        (restarts of integer solvers; Achterberg, Constraint integer programming, thesis, TU Berlin
+        2007; cited from memory).
         """
         self._open = [(-NOTHING, next(self._number), {}, None)]
         self._unsolved.clear()
