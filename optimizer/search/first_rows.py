@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from optimizer.search.knapsack import Ints
+from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from stock.lengths import Length
 
@@ -79,6 +80,15 @@ class FirstRows:
         entries[self.of_kinds] = np.minimum(counts, self.useful).T
         entries[self.of_supplies] = -self.takes[supplies].T
         return entries
+
+    def of_columns(self, columns: Sequence[Column]) -> Floats:
+        """The same of columns."""
+        counts = np.zeros((len(columns), len(self.useful)), dtype=np.int64)
+        for i, column in enumerate(columns):
+            for kind, count in column.counts:
+                counts[i, kind] = count
+        supplies = np.array([column.pattern.supply for column in columns], dtype=np.int64)
+        return self.of_patterns(counts, supplies)
 
 
 def _at_most(blanks: Sequence[Length], boards: Sequence[Length]) -> NDArray[np.bool_]:

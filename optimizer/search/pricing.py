@@ -111,12 +111,7 @@ class Prices:
 
     def of_columns(self, columns: Sequence[Column]) -> Ints:
         """The reduced costs of columns."""
-        counts = np.zeros((len(columns), len(self.kinds)), dtype=np.int64)
-        for i, column in enumerate(columns):
-            for kind, count in column.counts:
-                counts[i, kind] = count
-        supplies = np.array([column.pattern.supply for column in columns], dtype=np.int64)
-        entries = self.first.of_patterns(counts, supplies)
+        entries = self.first.of_columns(columns)
         brought = self.rows @ entries.astype(np.int64)
         brought += self.of_rounded @ self.rounded.coefficients(entries).astype(np.int64)
         return np.array([column.cost for column in columns], dtype=np.int64) - brought

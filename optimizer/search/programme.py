@@ -67,7 +67,7 @@ class Programme:
     def add(self, columns: Sequence[Column]) -> None:
         """Let boards be cut by these patterns too; the last solution stays a start for the next."""
         rounded = (
-            self.rounded.coefficients(self._of_columns(columns)) if len(self.rounded) else None
+            self.rounded.coefficients(self.first.of_columns(columns)) if len(self.rounded) else None
         )
         costs: list[float] = []
         entries: list[dict[int, float]] = []
@@ -115,12 +115,6 @@ class Programme:
     def _require_rounded(self, rows: Floats, least: Floats) -> None:
         for row, reached in zip(rows, least, strict=True):
             self._require(float(reached), row)
-
-    def lift(self, rounded: RoundedRows) -> None:
-        """Let these rows hold too, before patterns join; over others of the problem they gain."""
-        self.rounded = rounded.copy()
-        own = self._entries(np.arange(self._first_column))
-        self._require_rounded(self.rounded.coefficients(own), self.rounded.least())
 
     def _append(
         self,
@@ -252,8 +246,8 @@ class Programme:
         self._require_last(added)
         return added
 
-    def join(self, rounded: RoundedRows) -> None:
-        """Let these rows hold too, beside those that do."""
+    def lift(self, rounded: RoundedRows) -> None:
+        """Let these rows, found over other patterns of the problem or on another way, hold too."""
         self.rounded.join(rounded)
         self._require_last(len(rounded))
 
@@ -285,21 +279,13 @@ class Programme:
         multipliers[:, self.first.of_supplies] *= np.where(self.first.limited, -1, 0)
         return np.delete(multipliers, slice(len(self.first), len(self._row)), axis=1)
 
-    def _of_columns(self, columns: Sequence[Column]) -> Floats:
-        counts = np.zeros((len(columns), len(self.problem.kinds)), dtype=np.int64)
-        for i, column in enumerate(columns):
-            for kind, count in column.counts:
-                counts[i, kind] = count
-        supplies = np.array([column.pattern.supply for column in columns], dtype=np.int64)
-        return self.first.of_patterns(counts, supplies)
-
     def _entries(self, which: Ints) -> Floats:
         """``[first row, column]`` of some of the solver's columns, in order."""
         own = np.zeros((len(self.first), self._first_column))
         own[:, [self._made[way] for way in self.first.makings]] = self.first.of_makings
         own[:, self._missing] = self.first.of_missing()
         patterns = which[which >= self._first_column] - self._first_column
-        of_patterns = self._of_columns([self.columns[i] for i in patterns.tolist()])
+        of_patterns = self.first.of_columns([self.columns[i] for i in patterns.tolist()])
         return np.hstack([own[:, which[which < self._first_column]], of_patterns])
 
     def forget_slack(self) -> None:

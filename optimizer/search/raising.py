@@ -127,7 +127,7 @@ class Raising:
         other.add(self.programme.columns)
         other.mistake(self.chance, spread)
         self._rounded_off(other, other.solve_linear())
-        self.programme.join(other.rounded)
+        self.programme.lift(other.rounded)
         self._set(_without_slack(self.programme))
 
     def _find_beside(self, spread: float) -> None:
