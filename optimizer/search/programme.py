@@ -253,6 +253,8 @@ class Programme:
 
     def _require_last(self, added: int) -> None:
         """The last rounded rows, so many, over all columns."""
+        if not added:
+            return
         new = slice(len(self.rounded) - added, len(self.rounded))
         every = np.arange(self._highs.getNumCol())
         blocks = (every[start : start + AT_ONCE] for start in range(0, len(every), AT_ONCE))
