@@ -26,7 +26,9 @@ from tests.drawn_jobs import drawn_problem, least_cents
 from tests.shop_floor import bare_shop, book, part, posed, sold
 
 
-def closed(seed: int, look_elsewhere: Callable[[], None] | None = None) -> tuple[bool, Standing]:
+def closed(
+    seed: int, look_elsewhere: Callable[[float], None] | None = None
+) -> tuple[bool, Standing]:
     problem, watch = drawn_problem(seed), Watch(seconds=60)
     tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
@@ -98,9 +100,10 @@ def test_better_plans_are_looked_for_elsewhere_once_and_only_where_lists_are_too
     monkeypatch.setattr("optimizer.search.closing.NEAR_ENOUGH", -1.0)
     for module in ("closing", "raising"):  # no rows are worth it
         monkeypatch.setattr(f"optimizer.search.{module}.WORTH_ANOTHER", 10.0)
-    times: list[int] = []
-    done, standing = closed(16, lambda: times.append(1))
-    assert len(times) == looked
+    optima: list[float] = []
+    done, standing = closed(16, optima.append)
+    assert len(optima) == looked
+    assert all(optimum <= least_cents(16) for optimum in optima)
     assert done
     assert abs(Fraction(standing.net) * 100 - least_cents(16)) <= Fraction(1, 2)
 

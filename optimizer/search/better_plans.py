@@ -27,7 +27,7 @@ from optimizer.search.patterns import distinct, keep_cheapest
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.recombining import MANY_BESIDE, Recombining, ripped
-from optimizer.search.standing import FAR, VERY_FAR, Standing
+from optimizer.search.standing import FAR, NEAR_ENOUGH, VERY_FAR, Standing
 from optimizer.search.watch import Within
 from stock.shop import Sawing
 
@@ -45,6 +45,11 @@ DIVES, FEWER_DIVES = 3, 2
 SOON, LONG = 8, 40
 """So many small problems without a better plan, and it is left: before the gap is closed, and where
 it stays open, or few costs lie below.
+"""
+
+NEAR = (0.01, FAR)
+"""Shares of its cost by which a plan is dearer than the optimum under rounded rows, up to which few
+lay-ups, and boards freed, hardly better it before the gap is closed.
 """
 
 MANY = 3
@@ -141,8 +146,8 @@ class BetterPlans:
         self.standing.consider(standing.whole)
 
     def before_closing(self, raised: float) -> None:
-        """Better ones, where the gap is not worth closing yet. Where the plan is near the optimum
-        ``raised`` by rounded rows (cents), no boards are freed.
+        """Better ones, where the gap is not worth closing yet; fewer where the plan is near the
+        optimum ``raised`` by rounded rows (cents).
         """
         if self._wanted and self.standing.few_steps_from(self.root.value):
             for _ in range(DIVES if ripped(self.programme.columns) else FEWER_DIVES):
@@ -151,39 +156,50 @@ class BetterPlans:
                     self._recombined()
             self._freeing.run(SOON)
         elif self.many_lay_ups:
-            self._by_few_lay_ups(FAR, 1, SOON, raised)
+            self._by_few_lay_ups(FAR, 1, SOON, raised, NEAR)
             if self._wanted and self._far():
                 self._branch(MORE_BRANCHES if self._far(VERY_FAR) else SOME_BRANCHES)
-            self._by_few_lay_ups(VERY_FAR, ROUNDS, SOON, raised)
+            self._by_few_lay_ups(VERY_FAR, ROUNDS, SOON, raised, NEAR)
         elif self._far():
             self._by_pieces(VERY_FAR, 1, SOON)
 
-    def near_best(self) -> None:
-        """Better ones near the best one."""
+    def near_best(self, raised: float | None = None) -> None:
+        """Better ones near the best one, until it is near the optimum ``raised`` by rounded rows
+        (cents), if that is told.
+        """
         if not self.standing.few_steps_from(self.root.value):
-            self._nearer()
+            self._nearer(raised)
         elif self._wanted:
             self._freeing.run(LONG)
 
-    def _nearer(self) -> None:
+    def _nearer(self, raised: float | None = None) -> None:
         """Plans near the best one."""
         if self.many_lay_ups:
-            self._by_few_lay_ups(0.0, ROUNDS, LONG)
+            self._by_few_lay_ups(0.0, ROUNDS, LONG, raised, (NEAR_ENOUGH, NEAR_ENOUGH))
         else:
             self._by_pieces(0.0, ROUNDS, LONG)
 
     def _by_few_lay_ups(
-        self, share: float, rounds: int, most_in_vain: int, raised: float | None = None
+        self,
+        share: float,
+        rounds: int,
+        most_in_vain: int,
+        raised: float | None,
+        near: tuple[float, float],
     ) -> None:
         """Few lay-ups and boards freed in turn, in so many rounds at the most, while a plan is so
-        far from the linear optimum; boards only if it is far from the ``raised`` one too, if that
-        is told. Ends with a round that is not worth it.
+        far from the linear optimum; each only where it is not so ``near`` the ``raised`` one too,
+        if that is told. Ends with a round that is not worth it.
         """
+
+        def far_from_raised(by: float) -> bool:
+            return raised is None or self.standing.far_from(raised, by)
+
         worth = True
-        while rounds and worth and self._wanted and self._far(share):
+        while rounds and worth and self._wanted and self._far(share) and far_from_raised(near[0]):
             before, rounds = self.standing.net, rounds - 1
             self._few_lay_ups.run(far=share)
-            if self._wanted and (raised is None or self.standing.far_from(raised)):
+            if self._wanted and far_from_raised(near[1]):
                 self._freeing.run(most_in_vain)
             worth = before - self.standing.net >= WORTH_ANOTHER * abs(before)
 

@@ -21,7 +21,7 @@ from optimizer.search.levels import MOST_LISTED, Levels
 from optimizer.search.patterns import Column, Key
 from optimizer.search.problem import Problem
 from optimizer.search.raising import WORTH_ANOTHER, Raising
-from optimizer.search.standing import FAR, Standing
+from optimizer.search.standing import FAR, NEAR_ENOUGH, Standing
 from optimizer.search.watch import Watch
 
 NEAR = 1_000
@@ -43,19 +43,16 @@ VERY_FEW, FEW = 500, 4_000
 MORE_EACH_TIME, MOST_SEARCHED = 4, 60_000
 """Then so many times as many; and at the most, when rounded rows gain nothing more."""
 
-MOST_NODES, SHORT_NODES = 50_000, 100
-"""Branches of a search; and of one beside which a plan is looked for."""
+MOST_NODES, SOME_NODES, SHORT_NODES = 50_000, 1_000, 100
+"""Branches of a search; of one before lists are made longer; and of one beside which a plan is
+looked for.
+"""
 
 SLOWER = 10
 """Times as long as one of ours a branch of the integer solver takes."""
 
 HOPEFUL = 0.01
 """Within this share of its cost of the linear optimum a plan is worth long lists."""
-
-NEAR_ENOUGH = 0.005
-"""Where a plan is dearer than the optimum by a larger share, and not all patterns between them go
-on lists, better plans are looked for elsewhere before longer lists are tried.
-"""
 
 
 class Closing:
@@ -71,7 +68,7 @@ class Closing:
         watch: Watch,
         columns: Sequence[Column],
         root: Linear,
-        look_elsewhere: Callable[[], None] | None = None,
+        look_elsewhere: Callable[[float], None] | None = None,
     ) -> None:
         self.standing, self.watch = standing, watch
         self.levels = Levels(tables, standing, watch)
@@ -149,7 +146,11 @@ class Closing:
         self._stuck = raising.linear.value <= enough and not fresh and (settled or far)
 
     def _nearest_begun(self) -> Pending | None:
-        """Begin an integer programme over the nearest patterns, if enough are new."""
+        """Begin an integer programme over the nearest patterns, if enough are new; again only where
+        the plan is not near enough, or lists are too long for their search to find one sooner.
+        """
+        if self._tried and self.levels.complete and not self._far(NEAR_ENOUGH):
+            return None
         nearest = self.raising.programme.nearest(NEAREST)
         keys = {column.key for column in nearest}
         if len(keys - self._tried) < NEW * len(keys):
@@ -164,11 +165,23 @@ class Closing:
             return True
         if self._only_a_plan_lacks or self._far(HOPEFUL):
             return False
+        if not self.levels.complete and self._bettered_by_few(bound):
+            return True
         fresh = self.levels.rise_on(self.raising.prices)
         if fresh:
             self._settled = False
             self.raising.join(fresh)
         return bool(fresh)
+
+    def _bettered_by_few(self, bound: int) -> bool:
+        """Look for a better plan among few listed patterns, which is sooner than longer lists;
+        whether one is found.
+        """
+        best = self.standing.net
+        columns, level = self.levels.nearest(self.raising.prices, bound, FEW)
+        if level > bound:
+            self._best_of(columns, level, SOME_NODES)
+        return self.standing.net < best
 
     def _begin_anew(self, bound: int) -> bool:
         """Begin lists that lag behind the bound anew at the root, longer, once; whether it did."""
@@ -186,7 +199,7 @@ class Closing:
         if look is None or self.levels.complete or not self._far(NEAR_ENOUGH):
             return False
         self._look_elsewhere = None
-        look()
+        look(self.raising.linear.value)
         return self.standing.net < before
 
     def _far(self, share: float = FAR) -> bool:

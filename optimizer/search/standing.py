@@ -29,6 +29,11 @@ FAR, VERY_FAR = 0.02, 0.05
 lack pieces that other patterns have.
 """
 
+NEAR_ENOUGH = 0.006
+"""Share of its cost by which a plan is dearer than the optimum under rounded rows, up to which the
+search of lists is left to find a better one.
+"""
+
 LEARNT, MANY, FIRST = 150, 1_000, 400
 """Branches after which a search begins anew with what it has learnt; and so many more after which
 mostly not the bound lacks but a plan; columns by which it is looked for.
