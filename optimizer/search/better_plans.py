@@ -47,7 +47,7 @@ SOON, LONG = 8, 40
 it stays open, or few costs lie below.
 """
 
-NEAR = (0.01, FAR)
+NEAR = (0.018, FAR)
 """Shares of its cost by which a plan is dearer than the optimum under rounded rows, up to which few
 lay-ups, and boards freed, hardly better it before the gap is closed.
 """

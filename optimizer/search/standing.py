@@ -29,7 +29,7 @@ FAR, VERY_FAR = 0.02, 0.05
 lack pieces that other patterns have.
 """
 
-NEAR_ENOUGH = 0.006
+NEAR_ENOUGH = 0.005
 """Share of its cost by which a plan is dearer than the optimum under rounded rows, up to which the
 search of lists is left to find a better one.
 """
