@@ -26,17 +26,21 @@ from tests.drawn_jobs import drawn_problem, least_cents
 from tests.shop_floor import bare_shop, book, part, posed, sold
 
 
-def closed(
-    seed: int, look_elsewhere: Callable[[float], None] | None = None
-) -> tuple[bool, Standing]:
+def closing_of(seed: int, look_elsewhere: Callable[[float], None] | None = None) -> Closing:
     problem, watch = drawn_problem(seed), Watch(seconds=60)
     tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
     standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
     programme, root = grown(problem, tables, tables, standing)
     branching = Branching(problem, tables, tables, standing, watch)
     BetterPlans(problem, tables, programme, root, standing, close_gap, branching.run).first()
-    closing = Closing(problem, tables, standing, watch, programme.columns, root, look_elsewhere)
-    return closing.run(), standing
+    return Closing(problem, tables, standing, watch, programme.columns, root, look_elsewhere)
+
+
+def closed(
+    seed: int, look_elsewhere: Callable[[float], None] | None = None
+) -> tuple[bool, Standing]:
+    closing = closing_of(seed, look_elsewhere)
+    return closing.run(), closing.standing
 
 
 @pytest.mark.parametrize("seed", [9, 16, 22, 27])
@@ -106,6 +110,30 @@ def test_better_plans_are_looked_for_elsewhere_once_and_only_where_lists_are_too
     assert all(optimum <= least_cents(16) for optimum in optima)
     assert done
     assert abs(Fraction(standing.net) * 100 - least_cents(16)) <= Fraction(1, 2)
+
+
+@pytest.mark.parametrize("found", [True, False])
+def test_few_patterns_are_searched_before_lists_are_made_longer(
+    monkeypatch: pytest.MonkeyPatch, found: bool
+) -> None:
+    closing, done = closing_of(16), list[str]()
+    closing.begin()
+    monkeypatch.setattr(Levels, "complete", property(lambda levels: False))
+    monkeypatch.setattr(Levels, "nearest", lambda levels, prices, bound, most: ([], bound + 1))
+
+    def search(_: object, columns: object, level: int, nodes: int) -> Attempt:
+        done.append("few searched")
+        closing.standing.net -= found
+        return Attempt(whole=None, bound=0.0, complete=False)
+
+    def rise_on(_: object, prices: object) -> list[Column]:
+        done.append("lists longer")
+        return []
+
+    monkeypatch.setattr(Closing, "_best_of", search)
+    monkeypatch.setattr(Levels, "rise_on", rise_on)
+    assert closing._helped_otherwise(0) == found
+    assert done == (["few searched"] if found else ["few searched", "lists longer"])
 
 
 def test_of_pairs_all_that_a_plan_uses_counts() -> None:

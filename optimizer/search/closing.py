@@ -116,7 +116,8 @@ class Closing:
             searching = stays and not self._helped_otherwise(bound)
             if searching and (self._searched(FEW, MOST_NODES) or self.standing.net == best):
                 break  # else fewer patterns are left below the better plan
-            self._go_on(nearest=not stays)
+            if self.standing.open:
+                self._go_on(nearest=not stays)
         return self.standing.closed
 
     def _go_on(self, *, nearest: bool) -> None:
@@ -179,8 +180,8 @@ class Closing:
         """
         best = self.standing.net
         columns, level = self.levels.nearest(self.raising.prices, bound, FEW)
-        if level > bound:
-            self._best_of(columns, level, SOME_NODES)
+        if level > bound and self._best_of(columns, level, SOME_NODES).complete:
+            self.standing.announce(level)
         return self.standing.net < best
 
     def _begin_anew(self, bound: int) -> bool:
