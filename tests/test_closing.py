@@ -112,6 +112,24 @@ def test_better_plans_are_looked_for_elsewhere_once_and_only_where_lists_are_too
     assert abs(Fraction(standing.net) * 100 - least_cents(16)) <= Fraction(1, 2)
 
 
+@pytest.mark.parametrize(
+    ("complete", "near_enough", "again"),
+    [(True, 1.0, False), (True, -1.0, True), (False, 1.0, True)],
+)
+def test_the_nearest_patterns_are_tried_again_unless_the_search_of_lists_is_sooner(
+    monkeypatch: pytest.MonkeyPatch, complete: bool, near_enough: float, again: bool
+) -> None:
+    closing = closing_of(16)
+    closing.begin()
+    closing._tried = {next(column.key for column in closing.raising.programme.columns)}
+    monkeypatch.setattr(Levels, "complete", property(lambda levels: complete))
+    monkeypatch.setattr("optimizer.search.closing.NEAR_ENOUGH", near_enough)
+    pending = closing._nearest_begun()
+    assert (pending is not None) == again
+    if pending is not None:
+        pending.wait()
+
+
 @pytest.mark.parametrize("found", [True, False])
 def test_few_patterns_are_searched_before_lists_are_made_longer(
     monkeypatch: pytest.MonkeyPatch, found: bool
