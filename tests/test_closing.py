@@ -154,6 +154,20 @@ def test_few_patterns_are_searched_before_lists_are_made_longer(
     assert done == (["few searched"] if found else ["few searched", "lists longer"])
 
 
+@pytest.mark.parametrize("complete", [True, False])
+def test_what_a_search_of_few_patterns_proves_is_told_if_it_came_to_its_end(
+    monkeypatch: pytest.MonkeyPatch, complete: bool
+) -> None:
+    closing, told, bound = closing_of(16), list[int](), 7
+    closing.begin()
+    attempt = Attempt(whole=None, bound=0.0, complete=complete)
+    monkeypatch.setattr(Levels, "nearest", lambda levels, prices, least, most: ([], least + 1))
+    monkeypatch.setattr(Closing, "_best_of", lambda closing, columns, level, nodes: attempt)
+    monkeypatch.setattr(Standing, "announce", lambda standing, cost: told.append(cost))
+    assert not closing._bettered_by_few(bound)
+    assert told == ([bound + 1] if complete else [])
+
+
 def test_of_pairs_all_that_a_plan_uses_counts() -> None:
     """Three copies in pairs: two blanks, of which one 2x8 holds both; two 2x4 are dearer."""
     stock = book(
