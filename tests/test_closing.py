@@ -33,7 +33,7 @@ def closing_of(seed: int, look_elsewhere: Callable[[float], None] | None = None)
     programme, root = grown(problem, tables, tables, standing)
     branching = Branching(problem, tables, tables, standing, watch)
     BetterPlans(problem, tables, programme, root, standing, close_gap, branching.run).first()
-    return Closing(problem, tables, standing, watch, programme.columns, root, look_elsewhere)
+    return Closing(problem, tables, standing, watch, programme, root, look_elsewhere)
 
 
 def closed(
@@ -154,6 +154,19 @@ def test_few_patterns_are_searched_before_lists_are_made_longer(
     assert done == (["few searched"] if found else ["few searched", "lists longer"])
 
 
+def test_lists_at_the_root_are_made_once_and_below_a_plan(monkeypatch: pytest.MonkeyPatch) -> None:
+    begun = list[Closing]()
+    monkeypatch.setattr(Levels, "begin", lambda levels, *_: begun.append(levels))
+    closing = closing_of(16)
+    closing.list_at_root()
+    closing.begin()
+    assert begun == [closing.levels]
+    without = closing_of(16)
+    without.standing.whole = None
+    without.list_at_root()
+    assert len(begun) == 1
+
+
 @pytest.mark.parametrize("complete", [True, False])
 def test_what_a_search_of_few_patterns_proves_is_told_if_it_came_to_its_end(
     monkeypatch: pytest.MonkeyPatch, complete: bool
@@ -190,5 +203,5 @@ def test_of_pairs_all_that_a_plan_uses_counts() -> None:
     standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
     programme, root = grown(problem, tables, tables, standing)
     standing.consider(poor)
-    assert Closing(problem, tables, standing, watch, programme.columns, root).run()
+    assert Closing(problem, tables, standing, watch, programme, root).run()
     assert standing.net == 10

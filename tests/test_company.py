@@ -15,7 +15,8 @@ from optimizer.search.company import Company
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import grow
-from optimizer.search.listing import Listed, Listing
+from optimizer.search.listed import Listed
+from optimizer.search.listing import Listing
 from optimizer.search.money import CENT_PARTS
 from optimizer.search.pricing import Prices
 from optimizer.search.problem import Problem

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -14,7 +15,8 @@ from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import grow
 from optimizer.search.levels import Levels
-from optimizer.search.pricing import Prices
+from optimizer.search.listed import Listed
+from optimizer.search.pricing import Prices, within
 from optimizer.search.programme import Programme
 from optimizer.search.standing import Standing
 from optimizer.search.watch import Watch
@@ -24,6 +26,8 @@ from tests.benchmarks.measure import solved
 from tests.drawn_jobs import drawn_problem
 
 NEAR, MOST_LISTED, FEW, SECONDS = 30, 2_000, 50, 3.0
+PLENTY = 100_000
+AT_ROOT = [17, 18, 29, 35]
 
 
 def drawn_plate(seed: int) -> ValuedPlate:
@@ -88,20 +92,72 @@ def rising_levels(seed: int) -> tuple[Levels, Programme, Callable[[], Prices]]:
     return rising, programme, prices
 
 
-@pytest.mark.parametrize("seed", [11, 15, 17, 18])
-def test_all_patterns_are_listed_together_or_of_each_lumber_as_far_as_it_goes(seed: int) -> None:
+def all_at_root(seed: int) -> tuple[Levels, Prices]:
+    """The lists of all patterns below the plan."""
     rising, _, prices = levels_at_root(seed)
-    rising.begin(prices(), 0, together=MOST_LISTED)
+    root = prices()
+    rising.begin(root, PLENTY)
     assert rising.complete
-    counts, top = [sum(map(len, lists)) for lists in rising.lists], rising.of_lumbers[0]
-    few, many = sorted(counts)
-    assert few < many
-    short, _, prices = levels_at_root(seed)
-    short.begin(prices(), few, together=few + many - 1)
+    return rising, root
+
+
+@pytest.mark.parametrize("seed", AT_ROOT)
+def test_at_the_root_as_many_are_listed_as_go_and_the_level_is_as_high(seed: int) -> None:
+    """Of each lumber just those of the full list that cost no more than its level."""
+    every, root = all_at_root(seed)
+    few = min(len_of(lists) for lists in every.lists)
+    short, _, _ = levels_at_root(seed)
+    short.begin(root, few)
     assert not short.complete
-    for lists, reached, count in zip(short.lists, short.of_lumbers, counts, strict=True):
-        assert (reached == top) == (count == few)
-        assert sum(map(len, lists)) <= few
+    assert max(short.of_lumbers) == max(every.of_lumbers)
+    bound = root.of_rows()
+    for lumber, (lists, all_lists) in enumerate(zip(short.lists, every.lists, strict=True)):
+        assert few / 2 < len_of(lists) <= few
+        reached = short.of_lumbers[lumber] - bound
+        nearest = within(root, all_lists, reached)
+        assert {*costs_of(nearest, root)} <= {*costs_of(lists, root)}
+        assert max(costs_of(lists, root)) <= reached
+
+
+@pytest.mark.parametrize("seed", AT_ROOT)
+def test_below_a_better_plan_all_patterns_are_listed_if_they_are_not_too_many(seed: int) -> None:
+    every, root = all_at_root(seed)
+    few, many = sorted(len_of(lists) for lists in every.lists)
+    rising, _, _ = levels_at_root(seed)
+    rising.begin(root, few)
+    rising.complete_at(root, few)
+    assert not rising.complete
+    rising.complete_at(root, many)
+    assert rising.complete
+    assert len(rising) == len(every)
+
+
+@pytest.mark.parametrize("seed", AT_ROOT)
+def test_below_a_better_plan_patterns_beyond_the_gap_leave(seed: int) -> None:
+    every, root = all_at_root(seed)
+    standing = every.standing
+    assert standing.whole is not None
+    standing.consider(replace(standing.whole, cost=standing.whole.cost / 1.03))
+    every.complete_at(root, PLENTY)
+    cutoff = standing.cutoff()
+    assert cutoff is not None
+    beyond = cutoff + 1 - root.of_rows()
+    fewer, _, _ = levels_at_root(seed)
+    fewer.standing.consider(standing.whole)
+    fewer.begin(root, PLENTY)
+    assert 0 < max(costs_of(every.all, root)) <= beyond
+    assert {*costs_of(fewer.all, root)} <= {*costs_of(every.all, root)}
+    assert every.complete
+    assert every.of_lumbers == fewer.of_lumbers
+
+
+def len_of(lists: Sequence[Listed]) -> int:
+    return sum(map(len, lists))
+
+
+def costs_of(lists: Sequence[Listed], root: Prices) -> list[int]:
+    """The reduced costs at the root."""
+    return [int(cost) for costs in root.of_lists(lists) for cost in costs]
 
 
 @pytest.mark.parametrize("seed", [2, 5, 9])

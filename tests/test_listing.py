@@ -15,7 +15,7 @@ from optimizer.job.blanks import BlankKind
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.fillings import TooManyError
 from optimizer.search.knapsack import NEVER, Ints
-from optimizer.search.listing import Listing
+from optimizer.search.listing import STEPS_EACH, Listing
 from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column
 from optimizer.search.watch import Watch
@@ -69,6 +69,31 @@ def test_the_list_holds_every_pattern_within_the_budget_or_a_better_one(
                 other_cost <= cost and all(map(int.__ge__, others, counts))
                 for others, other_cost in listed
             )
+
+
+@given(data=st.data(), bench=benches())
+@settings(max_examples=300)
+def test_a_list_that_yields_holds_all_that_is_left_or_better_ones(
+    data: st.DataObject, bench: Bench
+) -> None:
+    """Of every pattern that loses no more than what the list yields less than the budget."""
+    values, caps = data.draw(worths(bench)), (9,) * len(bench.kinds)
+    budget, most = data.draw(st.integers(0, 4000)) * CENT_PARTS, data.draw(st.integers(1, 3))
+    table = bench.tables()
+    (best,) = table.price(values)
+    assume(best > NEVER // 2)
+    yielding = Listing(table, values, np.array(caps), most, Watch(), yielding=True)
+    columns = [c for listed in yielding.lists(np.array([budget])) for c in listed.columns()]
+    left = budget - yielding.yielded
+    for column in columns:
+        brought = sum(n * int(values[kind]) for kind, n in column.counts)
+        assert best - table.cost[0] - (brought - column.cost) <= left
+    for column in near_the_best(table, values, caps, left):
+        counts = counts_of(column, bench)
+        assert any(
+            other.cost <= column.cost and all(map(int.__ge__, counts_of(other, bench), counts))
+            for other in columns
+        )
 
 
 @given(data=st.data(), bench=benches())
@@ -127,6 +152,19 @@ def test_a_wider_budget_lists_more() -> None:
 
 def test_less_than_what_fits_is_never_listed() -> None:
     assert listed(10_000) == listed(80)
+
+
+@pytest.mark.parametrize("most", [10, 20])
+def test_a_list_that_yields_is_no_longer_than_asked_for(most: int) -> None:
+    """However many pieces fill a board."""
+    kinds = [BlankKind(lumber=PINE, length=Fraction(n), width=Fraction(4)) for n in range(5, 10)]
+    table = replace(SIXTY, kinds=tuple(kinds)).tables()
+    values, budget = np.array([50, 60, 71, 80, 90]) * CENT_PARTS, np.array([400 * CENT_PARTS])
+    caps = np.full(5, 12)
+    plain = Listing(table, values, caps, PLENTY, Watch())
+    assert sum(map(len, plain.lists(budget))) > 100
+    yielding = Listing(table, values, caps, most, Watch(), yielding=True)
+    assert 0 < sum(map(len, yielding.lists(budget))) <= STEPS_EACH * most
 
 
 def test_a_negative_budget_lists_nothing() -> None:

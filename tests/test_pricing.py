@@ -17,7 +17,8 @@ from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.growing import grow
 from optimizer.search.knapsack import Ints
-from optimizer.search.listing import Listed, Listing
+from optimizer.search.listed import Listed
+from optimizer.search.listing import Listing
 from optimizer.search.money import CENT_PARTS, money_units
 from optimizer.search.pricing import Budget, Prices, least_of
 from optimizer.search.problem import Problem

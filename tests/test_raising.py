@@ -10,7 +10,7 @@ from optimizer.search.money import ALLOWED, CENT_PARTS
 from optimizer.search.pricing import least_of
 from optimizer.search.raising import Raising
 from tests.drawn_jobs import drawn_problem, least_cents
-from tests.test_levels import MOST_LISTED, levels_at_root
+from tests.test_levels import PLENTY, levels_at_root
 
 SEEDS = [2, 11, 16, 17]
 
@@ -18,7 +18,7 @@ SEEDS = [2, 11, 16, 17]
 def raising(seed: int) -> Raising:
     """With the patterns of the plain optimum; all below a plan somewhat too dear are listed."""
     levels, programme, prices = levels_at_root(seed)
-    levels.begin(prices(), 0, together=MOST_LISTED)
+    levels.begin(prices(), PLENTY)
     root = programme.solve_linear()
     raised = Raising(
         drawn_problem(seed), levels.tables, levels, levels.standing, levels.watch, root

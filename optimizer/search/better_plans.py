@@ -110,8 +110,10 @@ class BetterPlans:
         self._recombining = Recombining(problem, tables, standing)
         self._few_lay_ups = FewLayUps(problem, tables, root, standing)
 
-    def first(self) -> None:
-        """A good plan as soon as may be, and better ones."""
+    def first(self, beside: Callable[[], None] = lambda: None) -> None:
+        """A good plan as soon as may be, and better ones; ``beside`` is done while the solver looks
+        for these.
+        """
         programme, standing = self.programme, self.standing
         if standing.closed:  # by the plan made at once; there may be ties
             keep_cheapest(standing.tried, programme.columns)
@@ -127,9 +129,11 @@ class BetterPlans:
             if self._wanted and standing.few_steps_from(self.root.value):
                 better()
         if not (standing.closed or standing.watch.over()):
-            standing.begin_to_improve(
+            pending = standing.begin_to_improve(
                 programme.columns, nodes=FIRST_NODES, within=FIRST_WITHIN
-            ).wait()
+            )
+            beside()
+            pending.wait()
 
     def _ripped_first(self) -> None:
         """In a free shop: plans of boards that are ripped first. Fewer pieces make them, and often

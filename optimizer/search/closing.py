@@ -20,6 +20,7 @@ from optimizer.search.cutting import CuttingTables
 from optimizer.search.levels import MOST_LISTED, Levels
 from optimizer.search.patterns import Column, Key
 from optimizer.search.problem import Problem
+from optimizer.search.programme import Programme
 from optimizer.search.raising import WORTH_ANOTHER, Raising
 from optimizer.search.standing import FAR, NEAR_ENOUGH, Standing
 from optimizer.search.watch import Watch
@@ -56,8 +57,8 @@ HOPEFUL = 0.01
 
 
 class Closing:
-    """The root of the search. ``root`` is the linear optimum over all patterns, of which
-    ``columns`` are some to begin with; ``look_elsewhere`` looks for better plans by other means.
+    """The root of the search. ``root`` is the linear optimum over all patterns, found by a
+    ``programme`` that has some of them; ``look_elsewhere`` looks for better plans by other means.
     """
 
     def __init__(
@@ -66,18 +67,18 @@ class Closing:
         tables: Sequence[CuttingTables],
         standing: Standing,
         watch: Watch,
-        columns: Sequence[Column],
+        programme: Programme,
         root: Linear,
         look_elsewhere: Callable[[float], None] | None = None,
     ) -> None:
         self.standing, self.watch = standing, watch
         self.levels = Levels(tables, standing, watch)
         self.raising = Raising(problem, tables, self.levels, standing, watch, root)
-        self._columns, self._root, self._at_root = columns, root, self.raising.prices
+        self._programme, self._root, self._at_root = programme, root, self.raising.prices
         self._look_elsewhere = look_elsewhere
         self._tried = set[Key]()
         self._only_a_plan_lacks = False
-        self._begun = self._begun_anew = False
+        self._listed_at_root = self._begun = self._begun_anew = False
         self._settled, self._stuck = True, False
         """Whether no pattern joined that was on no list, the last time; and nothing was gained."""
 
@@ -85,6 +86,14 @@ class Closing:
     def optimum(self) -> float:
         """What the linear optimum costs, raised by rounded rows if it is begun (cents)."""
         return self.raising.linear.value
+
+    def list_at_root(self) -> None:
+        """Lists at the root, below any plan that stands, once; not where only a plan lacks."""
+        standing = self.standing
+        few_steps = standing.few_steps_from(self._root.value)
+        if standing.open and not (few_steps or self._listed_at_root):
+            self._listed_at_root = True
+            self.levels.begin(self._at_root, NEAR)
 
     def begin(self) -> None:
         """Lists at the root, rounded rows, and a plan from the patterns nearest to the optimum
@@ -94,13 +103,14 @@ class Closing:
             return
         self._begun = True
         self._only_a_plan_lacks = self.standing.few_steps_from(self._root.value)
-        near = not self.standing.far_from(self._root.value, WITHIN_REACH)
         if self._only_a_plan_lacks:
             self.levels.begin(self._at_root, MOST_LISTED)
-        else:
-            self.levels.begin(self._at_root, NEAR, TOGETHER if near else 0)
+        self.list_at_root()
+        if not self.standing.far_from(self._root.value, WITHIN_REACH):
+            self.levels.complete_at(self._at_root, TOGETHER)
         assert self.standing.whole is not None
-        self.raising.add([*self._columns, *(column for column, _ in self.standing.whole.boards)])
+        of_best = (column for column, _ in self.standing.whole.boards)
+        self.raising.add([*self._programme.columns, *of_best])
         self.raising.by_rows()
         self.levels.shorten(self.raising.prices)
         self._go_on(nearest=True)

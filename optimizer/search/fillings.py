@@ -60,7 +60,7 @@ class TooManyError(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class _Level:
+class Level:
     """Fillings in the making, by so many pieces: which room each fills, the place that is free of
     it, its value, the mark of its blanks and these, and its last piece. By their pieces, in order.
     """
@@ -75,9 +75,9 @@ class _Level:
     def __len__(self) -> int:
         return len(self.task)
 
-    def chosen(self, index: Ints) -> _Level:
+    def chosen(self, index: Ints) -> Level:
         """Those of an index."""
-        return _Level(
+        return Level(
             self.task[index],
             self.place[index],
             self.value[index],
@@ -129,36 +129,43 @@ class Fillings(Generic[T]):
         self.least = table.with_an_item(rows, rooms) - budgets
         self._steps: list[tuple[Ints, Ints]] = []
         level = self._first(at.of_rooms(rows, rooms), budgets)
-        found: list[tuple[_Level, Ints]] = []
-        total: Ints = np.zeros(1, dtype=np.int64)
+        found: list[tuple[Level, Ints]] = []
+        self._total: Ints = np.zeros(1, dtype=np.int64)
         while not found or len(level):
             level = self._promising(self._next(level))
             if beam is not None:
                 level = self._most_promising(level, beam)
-            total = total + at.count(level.place)
-            if total.max() > self.most or watch.over():
+            if watch.over():
                 raise TooManyError
+            level = self._not_too_many(level)
             found.append(self._ended(level, len(self._steps) - 1))
         self.room: Ints = np.concatenate([ended.task for ended, _ in found])
         self.values: Ints = np.concatenate([ended.value for ended, _ in found])
         self.counts: Counts = np.concatenate([ended.counts for ended, _ in found])
         self._made: Ints = np.concatenate([made for _, made in found])
 
-    def _first(self, places: Ints, budgets: Ints) -> _Level:
+    def _not_too_many(self, level: Level) -> Level:
+        """All of them, if no row has more than the most so far; else raises TooManyError."""
+        self._total = self._total + self._at.count(level.place)
+        if self._total.max() > self.most:
+            raise TooManyError
+        return level
+
+    def _first(self, places: Ints, budgets: Ints) -> Level:
         """Nothing is filled yet."""
         tasks = np.flatnonzero(budgets >= 0)
         none = np.zeros(len(tasks), dtype=np.int64)
         counts = np.zeros((len(tasks), len(self.caps)), dtype=np.int16)
-        return _Level(tasks, places[tasks], none, none, counts, none)
+        return Level(tasks, places[tasks], none, none, counts, none)
 
-    def _ended(self, level: _Level, depth: int) -> tuple[_Level, Ints]:
+    def _ended(self, level: Level, depth: int) -> tuple[Level, Ints]:
         """Those that may stay as they are, and where to find their pieces."""
         worth = level.value + self._at.terminal[level.place]
         ended = np.flatnonzero(worth >= self.least[level.task])
         made = np.stack([np.full(len(ended), depth), ended], axis=1)
         return replace(level.chosen(ended), value=worth[ended]), made
 
-    def _next(self, level: _Level) -> _Level:
+    def _next(self, level: Level) -> Level:
         """One piece more in each, in every way that loses little enough and brings something."""
         state, piece = self._possible(level)
         if not len(state):
@@ -181,9 +188,9 @@ class Fillings(Generic[T]):
         for start in range(0, len(counts), step):
             some = slice(start, start + step)
             counts[some] += self.pieces.counts[piece[some]]
-        return _Level(task[best], place[best], value[best], mark[best], counts, piece)
+        return Level(task[best], place[best], value[best], mark[best], counts, piece)
 
-    def _promising(self, level: _Level) -> _Level:
+    def _promising(self, level: Level) -> Level:
         """Those that bring enough in company, and that no other outdoes."""
         if self._company is None or not len(level):
             return level
@@ -194,7 +201,7 @@ class Fillings(Generic[T]):
             level, self._company.kept(level.task, level.place, level.value, level.counts, spared)
         )
 
-    def _most_promising(self, level: _Level, count: int) -> _Level:
+    def _most_promising(self, level: Level, count: int) -> Level:
         """Of each row those that would bring most beyond what is enough, if the rest brought its
         plain best.
         """
@@ -207,25 +214,25 @@ class Fillings(Generic[T]):
             level, np.flatnonzero(self._at.rank_in_rows(level.place, promise) < count)
         )
 
-    def _kept(self, level: _Level, kept: Ints) -> _Level:
+    def _kept(self, level: Level, kept: Ints) -> Level:
         state, piece = self._steps[-1]
         self._steps[-1] = (state[kept], piece[kept])
         return level.chosen(kept)
 
-    def _possible(self, level: _Level) -> tuple[Ints, Ints]:
+    def _possible(self, level: Level) -> tuple[Ints, Ints]:
         """(filling, piece), in order, for each step after which little enough is lost, and enough
         may be brought.
         """
         at, nothing = self._at, np.zeros(0, dtype=np.int64)
         states, pieces, total = [nothing], [nothing], np.zeros(1, dtype=np.int64)
         least, lacking = self.least[level.task] - level.value, self._lacking(level)
-        for state, group in _runs(*at.fitting(level.place, level.last)):
+        for state, group in runs(*at.fitting(level.place, level.last)):
             needed = least[state] - at.best[level.place[state] - at.sizes[group]]
             first = np.maximum(level.last[state], at.starts[group])
             count = np.maximum(at.worth_at_least(group, needed) - first, 0)
             if at.count(level.place[state], count).max() > LOOKED_AT * self.most:
                 raise TooManyError
-            for which, piece in _runs(first, count):
+            for which, piece in runs(first, count):
                 of = state[which]
                 if lacking is not None:
                     brings = self._brings(piece, level.place[of]) >= lacking[of]
@@ -237,7 +244,7 @@ class Fillings(Generic[T]):
                 pieces.append(piece)
         return np.concatenate(states), np.concatenate(pieces)
 
-    def _lacking(self, level: _Level) -> Floats | None:
+    def _lacking(self, level: Level) -> Floats | None:
         """What each must bring yet in company, if something is asked."""
         if self._company is None or self._enough is None or not len(self.pieces):
             return None
@@ -260,7 +267,7 @@ class Fillings(Generic[T]):
         return tuple(reversed(found))
 
 
-def _runs(first: Ints, count: Ints) -> Iterator[tuple[Ints, Ints]]:
+def runs(first: Ints, count: Ints) -> Iterator[tuple[Ints, Ints]]:
     """(which, number) for so many numbers from each first one on, some at once."""
     ends = np.cumsum(count)
     stops = np.arange(STEPS_AT_ONCE, ends[-1] if len(ends) else 0, STEPS_AT_ONCE)

@@ -9,15 +9,16 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import replace
+from math import log2
 
 import numpy as np
 
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.fillings import TooManyError
-from optimizer.search.listing import Listed
+from optimizer.search.listed import Listed
 from optimizer.search.money import ALLOWED
 from optimizer.search.patterns import Column
-from optimizer.search.pricing import Budget, Prices, cheapest, least_of
+from optimizer.search.pricing import Budget, Prices, cheapest, least_of, within
 from optimizer.search.standing import Standing
 from optimizer.search.upper_sums import UpperSums
 from optimizer.search.watch import Watch
@@ -29,10 +30,11 @@ MOST_LISTED, MOST_AT_LAST = 25_000, 150_000
 WAIT = 4
 """So many times without, after so long a list was too long."""
 
-SHARES = (1, 1 / 2, 1 / 4, 1 / 8, 1 / 16, 1 / 64, 1 / 256)
-"""Shares of the gap within which patterns are listed, as far as it goes."""
+SEEMING = 5
+"""So many times as many may seem to be as may be listed, and it is tried: mostly they are fewer."""
 
-FEWER_SHARES = (1, 1 / 4, 1 / 16)
+SHARES = (1, 1 / 4, 1 / 16)
+"""Shares of the gap within which patterns are listed, as far as it goes."""
 LAST_SHARES = (1, 3 / 4, 1 / 2)
 
 BEAM = 200
@@ -70,42 +72,51 @@ class Levels:
     def __len__(self) -> int:
         return sum(map(len, self.all))
 
-    def begin(self, root: Prices, most: int, together: int = 0) -> None:
-        """At the plain optimum the tables price all patterns: all that better plans use are listed,
-        if they are ``together`` so many; else of each lumber at the ``most`` so many, as far as it
-        goes.
+    def begin(self, root: Prices, most: int) -> None:
+        """At the plain optimum the tables price all patterns: of each lumber all that better plans
+        use are listed, or where these are more than ``most``, as many as go.
         """
+        bound = self._bound_at(root)
+        level = self._between(bound, SHARES)[0]
+        for lumber in self._lagging(level):
+            with suppress(TooManyError):
+                lists, gap = self._within[lumber].as_far_as_goes(root, level - bound, most)
+                if bound + gap > self.of_lumbers[lumber]:
+                    self.lists[lumber], self.of_lumbers[lumber] = lists, bound + gap
+
+    def complete_at(self, root: Prices, most: int) -> None:
+        """The same once there is a better plan: patterns beyond the gap leave, and all others are
+        listed, if they seem to be about ``most`` and no lumber has more.
+        """
+        bound = self._bound_at(root)
+        level = self._between(bound, SHARES)[0]
+        self.lists = [within(root, lists, level - bound) for lists in self.lists]
+        self.of_lumbers = [min(reached, level) for reached in self.of_lumbers]
+        lagging = self._lagging(level)
+        if sum(self._foretold(i, root, bound, level) for i in lagging) > SEEMING * most:
+            return
+        for lumber, lists in (self._all_listed(lagging, root, most, level - bound) or {}).items():
+            self.lists[lumber], self.of_lumbers[lumber] = lists, level
+
+    def _foretold(self, lumber: int, root: Prices, bound: int, level: int) -> float:
+        """How many patterns of a lumber plans up to a level use, as it seems: so many times more
+        with each doubling of the gap as from half of what is listed on.
+        """
+        reach, costs = self.of_lumbers[lumber] - bound, root.of_lists(self.lists[lumber])
+        listed = sum(map(len, costs))
+        if reach <= 0 or not listed:
+            return float("inf")
+        nearer = sum(int(np.count_nonzero(2 * cost <= reach)) for cost in costs)
+        growth: float = (listed / max(nearer, 1)) ** log2((level - bound) / reach)
+        return listed * growth
+
+    def _bound_at(self, root: Prices) -> int:
+        """What plans cost at the least, by the plain optimum."""
         lowest: dict[int, int] = {}
         for table in self.tables:
             beyond = UpperSums(root, table).beyond_cost()
             lowest |= zip(table.supplies, (-beyond).tolist(), strict=True)
-        bound = root.of_rows() + root.gain(lowest, self.budget())
-        levels = self._between(bound, SHARES)
-        if together > most and self._all_to(levels[0], root, bound, most, together):
-            return
-        for lumber in range(len(self.tables)):  # by halves: if one goes, so do all below it
-            fails, goes, tried = -1, len(levels), 0
-            while fails + 1 < goes:
-                if self._listed_to(levels[tried], lumber, root, bound, most):
-                    goes = tried
-                else:
-                    fails = tried
-                tried = (fails + goes) // 2
-
-    def _all_to(self, level: int, root: Prices, bound: int, most: int, left: int) -> bool:
-        """List all lumbers up to a level, and whether that went: with no more patterns together
-        than are ``left``. Else only those with at the ``most`` so many rise.
-        """
-        found = list[list[Listed]]()
-        with suppress(TooManyError):
-            for lumber in range(len(self.tables)):
-                found.append(self._within[lumber].listed(root, level - bound, left))
-                left -= sum(map(len, found[-1]))
-        every = len(found) == len(self.tables)
-        for lumber, lists in enumerate(found):
-            if every or sum(map(len, lists)) <= most:
-                self.lists[lumber], self.of_lumbers[lumber] = lists, level
-        return every
+        return root.of_rows() + root.gain(lowest, self.budget())
 
     def _listed_to(self, level: int, lumber: int, root: Prices, bound: int, most: int) -> bool:
         """Raise the level of a lumber, if its patterns can be listed so far."""
@@ -138,12 +149,12 @@ class Levels:
         self._reach(bound)
         if not beyond():
             return []
-        return self._beyond(bound, prices, lagging, FEWER_SHARES, MOST_LISTED)
+        return self._beyond(bound, prices, lagging, SHARES, MOST_LISTED)
 
     def rise_on(self, prices: Prices) -> list[Column]:
         """Raise levels that lag behind, with longer lists; or else what is to join first."""
-        for within in self._within:
-            within.forget()
+        for of_lumber in self._within:
+            of_lumber.forget()
         bound = prices.of_rows() - ALLOWED
         return self._beyond(bound, prices, (), LAST_SHARES, MOST_AT_LAST)
 
@@ -189,11 +200,11 @@ class Levels:
         return [i for i, reached in enumerate(self.of_lumbers) if reached < level]
 
     def _all_listed(
-        self, lumbers: Sequence[int], prices: Prices, most: int
+        self, lumbers: Sequence[int], prices: Prices, most: int, gap: int = 0
     ) -> dict[int, list[Listed]] | None:
-        """Every pattern of these lumbers that costs less than it brings, unless too many."""
+        """Every pattern of these lumbers whose reduced cost is within a gap, unless too many."""
         try:
-            return {i: self._within[i].listed(prices, 0, most) for i in lumbers}
+            return {i: self._within[i].listed(prices, gap, most) for i in lumbers}
         except TooManyError:
             return None
 

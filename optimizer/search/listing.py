@@ -17,7 +17,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
 from typing import TypeVar
 
@@ -25,52 +24,21 @@ import numpy as np
 
 from optimizer.search.both_sides import segments_of
 from optimizer.search.cutting import CuttingTables
-from optimizer.search.fillings import Company, Fillings
+from optimizer.search.fillings import Company, Fillings, TooManyError
 from optimizer.search.first_rows import Floats
 from optimizer.search.gap_inside import left_in_segments, left_in_strips
 from optimizer.search.knapsack import NEVER, Ints, Knapsack
-from optimizer.search.patterns import Column, Pattern, Segment, Strip
-from optimizer.search.room_pieces import Counts, Pieces, T, joined
+from optimizer.search.listed import Listed
+from optimizer.search.patterns import Segment, Strip
+from optimizer.search.room_pieces import Pieces, T, joined
 from optimizer.search.watch import Watch
+from optimizer.search.yielding import YieldingFillings
 from stock.lengths import Length
 
 S = TypeVar("S")
 
-STEPS_EACH = 10
+STEPS_EACH = 4
 """Steps of the lists for each pattern that may come out of them."""
-
-
-@dataclass(frozen=True, slots=True)
-class Listed:
-    """Patterns of one supply: ``counts[i, k]`` of ``kinds[k]``, ``costs[i]`` in search units."""
-
-    supply: int
-    kinds: tuple[int, ...]
-    counts: Counts
-    costs: Ints
-    segments: Pieces[tuple[Segment, ...]]
-
-    def __len__(self) -> int:
-        return len(self.costs)
-
-    def chosen(self, index: Ints) -> Listed:
-        """Those of an index."""
-        pieces = self.segments.chosen(index)
-        return Listed(self.supply, self.kinds, pieces.counts, self.costs[index], pieces)
-
-    def columns(self, index: Ints | None = None) -> Iterator[Column]:
-        """All of them, or those of an index, for the programme. What their patterns are is put
-        together when it is asked for; until then they hold all lists out of which they are made.
-        """
-        index = np.arange(len(self)) if index is None else index
-        counts = self.counts[index]
-        row, at = np.nonzero(counts)
-        each = [*zip((self.kinds[k] for k in at.tolist()), counts[row, at].tolist(), strict=True)]
-        ends = np.searchsorted(row, np.arange(len(index) + 1)).tolist()
-        costs = self.costs[index].tolist()
-        for n, i in enumerate(index.tolist()):
-            pattern = Pattern(self.supply, partial(self.segments.what, i))
-            yield Column(pattern, tuple(each[ends[n] : ends[n + 1]]), costs[n])
 
 
 class Listing:
@@ -87,8 +55,10 @@ class Listing:
         watch: Watch,
         company: Company | None = None,
         beam: int | None = None,
+        yielding: bool = False,
     ) -> None:
         self.company, self.beam = company, beam
+        self.yielding, self.yielded = yielding, 0
         self.table, self.most, self.watch = table, most, watch
         self.best = table.price(values)
         self.values, self.caps = values[list(table.kinds)], caps[list(table.kinds)]
@@ -161,10 +131,25 @@ class Listing:
         for (row, board, *_), side in zip(sides, best, strict=True):
             filled[row, board].append(side)
         for (row, board), each in filled.items():
-            most, budget = STEPS_EACH * self.most, budgets[row, board]
-            segments = segments_of(table, row, board, each, budget, most)
+            segments = self._segments(row, board, each, budgets[row, board])
             found[row, board] = self._best_of(segments) if len(each) > 1 else segments
         return found
+
+    def _segments(
+        self, row: int, board: int, sides: Sequence[Pieces[tuple[Strip, ...]]], budget: int
+    ) -> Pieces[Segment]:
+        """Segments of a row and board; where too many, half the budget is yielded until they are
+        not.
+        """
+        most = STEPS_EACH * self.most
+        while True:
+            left = budget - self.yielded
+            try:
+                return segments_of(self.table, row, board, sides, left, most)
+            except TooManyError:
+                if not self.yielding or left < 0:
+                    raise
+                self.yielded += left // 2 + 1
 
     def _crosscut_segments(
         self, board: int, ripped: dict[tuple[int, int], Pieces[Segment]]
@@ -208,6 +193,7 @@ class Listing:
             None if self.company is None else self.company.enough[supplies],
         )
         every, of_supply = [_filled(lists)], [lists.room]
+        least = least + self.yielded
         for n, s in enumerate(supplies):
             row, board = int(table.row_of_supply[s]), int(boards[n])
             if (row, board) in ripped:
@@ -232,17 +218,26 @@ class Listing:
     ) -> Fillings[S]:
         """Of rooms of rows, by the pieces of each row; in company, if it is said what is enough."""
         of_rows = np.repeat([*pieces], [len(each) for each in pieces.values()])
+        every, most = joined([*pieces.values()]), STEPS_EACH * self.most
+        if self.yielding:
+            left = budgets - self.yielded
+            fillings = YieldingFillings(
+                table, rows, rooms, left, every, of_rows, self.caps, most, self.watch
+            )
+            self.yielded += fillings.yielded
+            return fillings
+        company = None if enough is None else self.company
         return Fillings(
             table,
             rows,
             rooms,
             budgets,
-            joined([*pieces.values()]),
+            every,
             of_rows,
             self.caps,
-            STEPS_EACH * self.most,
+            most,
             self.watch,
-            None if enough is None else self.company,
+            company,
             enough,
             self.beam,
         )

@@ -54,6 +54,11 @@ class Places(Generic[T]):
         """How many are of each row, or what ``each`` comes to."""
         return np.bincount(places // self._width, each, len(self._rows)).astype(np.int64)
 
+    def row(self, places: Ints) -> Ints:
+        """The row of each place, by its number among these."""
+        rows: Ints = places // self._width
+        return rows
+
     def rank_in_rows(self, places: Ints, promise: Floats) -> Ints:
         """Of how many of its row each promises less, or no more and comes after."""
         row = places // self._width

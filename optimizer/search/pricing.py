@@ -20,7 +20,7 @@ from optimizer.search.answers import Linear
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.first_rows import FirstRows
 from optimizer.search.knapsack import Ints
-from optimizer.search.listing import Listed
+from optimizer.search.listed import Listed
 from optimizer.search.money import money_units
 from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
@@ -136,6 +136,12 @@ class Prices:
         """How many boards of a supply a plan cuts at the most."""
         limited = self.first.limited[supply]
         return int(self.first.limits[supply] if limited else self.first.useful.sum())
+
+
+def within(prices: Prices, lists: Sequence[Listed], gap: int) -> list[Listed]:
+    """Of listed patterns those whose reduced costs are within a gap."""
+    each = zip(lists, prices.of_lists(lists), strict=True)
+    return [listed.chosen(np.flatnonzero(costs <= gap)) for listed, costs in each]
 
 
 def least_of(prices: Prices, lists: Sequence[Listed], budget: Budget) -> tuple[int, list[Ints]]:

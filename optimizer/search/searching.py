@@ -58,11 +58,9 @@ def _both_sides(
     programme, root = grown(problem, tables, bounding, standing)
     branching.programme.add(programme.columns)
     better = BetterPlans(problem, tables, programme, root, standing, close_gap, branching.run)
-    better.first()
+    closing = Closing(problem, tables, standing, standing.watch, programme, root, better.near_best)
+    better.first(beside=closing.list_at_root if exact else lambda: None)
     better.complete()
-    closing = Closing(
-        problem, tables, standing, standing.watch, programme.columns, root, better.near_best
-    )
     few_steps = standing.few_steps_from(root.value)
     if exact and standing.open and better.many_lay_ups and not few_steps:
         closing.begin()
@@ -87,4 +85,4 @@ def close_gap(
     """Close the gap between a plan and the bound as far as it goes."""
     programme, root = grown(problem, tables, tables, standing)
     if standing.open:
-        Closing(problem, tables, standing, watch, programme.columns, root).run()
+        Closing(problem, tables, standing, watch, programme, root).run()

@@ -11,8 +11,9 @@ import numpy as np
 from optimizer.search.company import Company
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.fillings import TooManyError
-from optimizer.search.listing import Listed, Listing
-from optimizer.search.pricing import Prices
+from optimizer.search.listed import Listed
+from optimizer.search.listing import Listing
+from optimizer.search.pricing import Prices, within
 from optimizer.search.upper_sums import UpperSums
 from optimizer.search.watch import Watch
 
@@ -52,11 +53,7 @@ class WithinGap:
         listing = Listing(table, sums.kinds, useful, most, self.watch, company, beam)
         above = sums.boards - listing.best
         try:
-            found = list(listing.lists(gap + sums.bonuses - above))
-            lists = [
-                listed.chosen(np.flatnonzero(costs <= gap))
-                for listed, costs in zip(found, prices.of_lists(found), strict=True)
-            ]
+            lists = within(prices, [*listing.lists(gap + sums.bonuses - above)], gap)
             if sum(map(len, lists)) > most:
                 raise TooManyError
         except TooManyError:
@@ -66,6 +63,21 @@ class WithinGap:
         if beam is None and gap >= self._too_far:  # at other worths
             self._too_far = NO_END
         return lists
+
+    def as_far_as_goes(self, prices: Prices, gap: int, most: int) -> tuple[list[Listed], int]:
+        """Every pattern whose reduced cost is within the gap or, where they are more than ``most``,
+        within so much of it that they are not; and within how much.
+        """
+        sums, useful = UpperSums(prices, self.table), prices.first.useful
+        listing = Listing(self.table, sums.kinds, useful, most, self.watch, yielding=True)
+        above = sums.boards - listing.best
+        found = [*listing.lists(gap + sums.bonuses - above)]
+        gap -= listing.yielded
+        lists = within(prices, found, gap)
+        if sum(map(len, lists)) > most:
+            gap = int(np.partition(np.concatenate(prices.of_lists(lists)), most)[most]) - 1
+            lists = within(prices, lists, gap)
+        return lists, gap
 
     def _fitting(self, prices: Prices) -> UpperSums:
         """The sums that fit best, once for the same prices."""

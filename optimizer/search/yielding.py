@@ -1,0 +1,95 @@
+"""Fillings that yield: where they are too many, all budgets shrink until they are not.
+
+So a list goes as far as it goes, in one pass, and says how far. What a filling has *left* of its
+budget, if the best follows, falls from step to step; those that have least left leave first, and
+all rooms yield alike: then what is left at the end is all that loses so much less.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from optimizer.search.fillings import Fillings, Level, runs
+from optimizer.search.knapsack import Ints, Knapsack
+from optimizer.search.room_pieces import Pieces, T
+from optimizer.search.watch import Watch
+
+ENOUGH = 3 / 4
+"""With this share of the most steps no closer number is looked for."""
+
+FINE = 64
+"""Nor one that differs by a smaller share of what is yielded."""
+
+
+class YieldingFillings(Fillings[T]):
+    """Every filling that loses at most its budget less ``yielded``: as little as lets no row have
+    more than about ``most``. Raises TooManyError only where the watch is over.
+    """
+
+    def __init__(
+        self,
+        table: Knapsack,
+        rows: Ints,
+        rooms: Ints,
+        budgets: Ints,
+        pieces: Pieces[T],
+        rows_of_pieces: Ints,
+        caps: Ints,
+        most: int,
+        watch: Watch,
+    ) -> None:
+        self.yielded, self._budget = 0, int(budgets.max(initial=0))
+        self._levels = list[Level]()
+        super().__init__(table, rows, rooms, budgets, pieces, rows_of_pieces, caps, most, watch)
+        kept = np.flatnonzero(self.values >= self.least[self.room])
+        self.room, self.values = self.room[kept], self.values[kept]
+        self.counts, self._made = self.counts[kept], self._made[kept]
+
+    def _not_too_many(self, level: Level) -> Level:
+        """Those that are left once so much is yielded that no row has more than the most."""
+        self._levels.append(level)
+        left = np.concatenate([self._left(each) for each in self._levels])
+        row = self._at.row(np.concatenate([each.place for each in self._levels]))
+        yielded = 0
+        for many in np.flatnonzero(np.bincount(row[left >= 0]) > self.most).tolist():
+            of_row = np.sort(left[row == many])
+            yielded = max(yielded, int(of_row[-self.most - 1]) + 1)
+        self._yield(yielded)
+        self._levels[-1] = level = self._kept(level, np.flatnonzero(self._left(level) >= 0))
+        return level
+
+    def _possible(self, level: Level) -> tuple[Ints, Ints]:
+        """As of all fillings, once so much is yielded that of no row more than the most steps are
+        possible; and not far fewer.
+        """
+        at, every = self._at, [*runs(*self._at.fitting(level.place, level.last))]
+        state, group = (np.concatenate(each) for each in zip(*every, strict=True))
+        place = level.place[state]
+        first = np.maximum(level.last[state], at.starts[group])
+        needed = (self.least[level.task] - level.value)[state]
+        needed -= at.best[place - at.sizes[group]]
+
+        def most(yielded: int) -> int:
+            count = np.maximum(at.worth_at_least(group, needed + yielded) - first, 0)
+            return int(at.count(place, count).max(initial=0))
+
+        if most(0) > self.most:
+            few, many = self._budget + 1, 0
+            while few - many > 1 + few // FINE:
+                middle = (few + many) // 2
+                if (possible := most(middle)) > self.most:
+                    many = middle
+                else:
+                    few = middle
+                    if possible >= ENOUGH * self.most:
+                        break
+            self._yield(few)
+        return super()._possible(level)
+
+    def _left(self, level: Level) -> Ints:
+        """What each has left of its budget, if the best follows."""
+        left: Ints = level.value + self._at.best[level.place] - self.least[level.task]
+        return left
+
+    def _yield(self, more: int) -> None:
+        self.least, self.yielded = self.least + more, self.yielded + more
