@@ -81,7 +81,7 @@ class FewLayUps:
         spare = spare_patterns(self.tables, root.blanks, standing.watch)
         if standing.open:
             every = distinct([*programme.columns, *spare])
-            standing.improve(every, nodes=NODES)
+            yield standing.begin_to_improve(every, nodes=NODES)
             self._keep(few, standing)
         recombining = Recombining(few.problem, self.tables, standing)
         for share in (far, VERY_FAR):
