@@ -43,7 +43,8 @@ STEPS_EACH = 4
 
 class Listing:
     """All patterns of one lumber near the best at ``values``; at most ``most`` at each level. In a
-    ``beam`` so wide only the most promising of them.
+    ``beam`` so wide only the most promising of them. A ``yielding`` one has no more because all
+    budgets shrink, by ``yielded``.
     """
 
     def __init__(
@@ -64,7 +65,8 @@ class Listing:
         self.values, self.caps = values[list(table.kinds)], caps[list(table.kinds)]
 
     def lists(self, budgets: Ints) -> Iterator[Listed]:
-        """Patterns of each supply whose deficit is at most its budget (negative: none).
+        """Patterns of each supply whose deficit is at most its budget (negative: none), less all
+        that is ``yielded`` in the end.
 
         Raises TooManyError.
         """
