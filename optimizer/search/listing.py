@@ -37,8 +37,8 @@ from stock.lengths import Length
 
 S = TypeVar("S")
 
-STEPS_EACH = 4
-"""Steps of the lists for each pattern that may come out of them."""
+STEPS_EACH, FEWER_STEPS = 10, 4
+"""Steps of the lists for each pattern that may come out of them; and of those that yield."""
 
 
 class Listing:
@@ -60,7 +60,8 @@ class Listing:
     ) -> None:
         self.company, self.beam = company, beam
         self.yielding, self.yielded = yielding, 0
-        self.table, self.most, self.watch = table, most, watch
+        self.table, self.watch = table, watch
+        self.most = most * (FEWER_STEPS if yielding else STEPS_EACH)
         self.best = table.price(values)
         self.values, self.caps = values[list(table.kinds)], caps[list(table.kinds)]
 
@@ -143,11 +144,10 @@ class Listing:
         """Segments of a row and board; where too many, half the budget is yielded until they are
         not.
         """
-        most = STEPS_EACH * self.most
         while True:
             left = budget - self.yielded
             try:
-                return segments_of(self.table, row, board, sides, left, most)
+                return segments_of(self.table, row, board, sides, left, self.most)
             except TooManyError:
                 if not self.yielding or left < 0:
                     raise
@@ -220,11 +220,11 @@ class Listing:
     ) -> Fillings[S]:
         """Of rooms of rows, by the pieces of each row; in company, if it is said what is enough."""
         of_rows = np.repeat([*pieces], [len(each) for each in pieces.values()])
-        every, most = joined([*pieces.values()]), STEPS_EACH * self.most
+        every = joined([*pieces.values()])
         if self.yielding:
             left = budgets - self.yielded
             fillings = YieldingFillings(
-                table, rows, rooms, left, every, of_rows, self.caps, most, self.watch
+                table, rows, rooms, left, every, of_rows, self.caps, self.most, self.watch
             )
             self.yielded += fillings.yielded
             return fillings
@@ -237,7 +237,7 @@ class Listing:
             every,
             of_rows,
             self.caps,
-            most,
+            self.most,
             self.watch,
             company,
             enough,
