@@ -167,6 +167,14 @@ def test_a_list_that_yields_is_no_longer_than_asked_for(most: int) -> None:
     assert 0 < sum(map(len, yielding.lists(budget))) <= FEWER_STEPS * most
 
 
+def test_a_list_whose_fillings_take_too_much_room_is_too_long(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("optimizer.search.fillings.MOST_IN_ALL", 2)
+    with pytest.raises(TooManyError):
+        listed(10_000)
+
+
 def test_a_negative_budget_lists_nothing() -> None:
     assert listed(-1) == set()
 

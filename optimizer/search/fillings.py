@@ -30,6 +30,9 @@ STEPS_AT_ONCE = 2**20
 LOOKED_AT = 20
 """Steps for each that may be made, which are looked at from so many fillings at once."""
 
+MOST_IN_ALL = 3_000_000
+"""Fillings that are made at once, of all rows: they take half a gibibyte."""
+
 MANY_KINDS = 40
 """With more kinds of blanks fewer fillings are made, which take more room each."""
 
@@ -238,7 +241,7 @@ class Fillings(Generic[T]):
                     brings = self._brings(piece, level.place[of]) >= lacking[of]
                     of, piece = of[brings], piece[brings]
                 total = total + at.count(level.place[of])
-                if total.max() > self.most:
+                if total.max() > self.most or total.sum() > MOST_IN_ALL:
                     raise TooManyError
                 states.append(of)
                 pieces.append(piece)

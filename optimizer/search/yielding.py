@@ -23,7 +23,8 @@ FINE = 64
 
 class YieldingFillings(Fillings[T]):
     """Every filling that loses at most its budget less ``yielded``: as little as lets no row have
-    more than about ``most``. Raises TooManyError only where the watch is over.
+    more than about ``most``. Raises TooManyError only where the watch is over, or where all rows
+    together take too much room.
     """
 
     def __init__(
@@ -39,24 +40,26 @@ class YieldingFillings(Fillings[T]):
         watch: Watch,
     ) -> None:
         self.yielded, self._budget = 0, int(budgets.max(initial=0))
-        self._levels = list[Level]()
+        self._so_far = list[
+            tuple[Ints, Ints]
+        ]()  # the rows, and what each would have left unyielded
         super().__init__(table, rows, rooms, budgets, pieces, rows_of_pieces, caps, most, watch)
+        self._so_far.clear()  # lists outlast it
         kept = np.flatnonzero(self.values >= self.least[self.room])
         self.room, self.values = self.room[kept], self.values[kept]
         self.counts, self._made = self.counts[kept], self._made[kept]
 
     def _not_too_many(self, level: Level) -> Level:
         """Those that are left once so much is yielded that no row has more than the most."""
-        self._levels.append(level)
-        left = np.concatenate([self._left(each) for each in self._levels])
-        row = self._at.row(np.concatenate([each.place for each in self._levels]))
-        yielded = 0
+        self._so_far.append((self._at.row(level.place), self._left(level) + self.yielded))
+        row, left = (np.concatenate(each) for each in zip(*self._so_far, strict=True))
+        left -= self.yielded
+        more = 0
         for many in np.flatnonzero(np.bincount(row[left >= 0]) > self.most).tolist():
             of_row = np.sort(left[row == many])
-            yielded = max(yielded, int(of_row[-self.most - 1]) + 1)
-        self._yield(yielded)
-        self._levels[-1] = level = self._kept(level, np.flatnonzero(self._left(level) >= 0))
-        return level
+            more = max(more, int(of_row[-self.most - 1]) + 1)
+        self._yield(more)
+        return self._kept(level, np.flatnonzero(self._left(level) >= 0))
 
     def _possible(self, level: Level) -> tuple[Ints, Ints]:
         """As of all fillings, once so much is yielded that of no row more than the most steps are
