@@ -185,17 +185,17 @@ class Listing:
         if not supplies:
             return
         boards, rooms = table.board_of_supply[supplies], table.room_of_supply[supplies]
-        tops, least = table.board_table.with_an_item(boards, rooms), (self.best - budgets)[supplies]
+        tops = table.board_table.with_an_item(boards, rooms)
         lists = self._fillings(
             table.board_table,
             boards,
             rooms,
-            tops - least,
+            tops - (self.best - budgets)[supplies],
             {board: self._crosscut_segments(board, ripped) for board in np.unique(boards).tolist()},
             None if self.company is None else self.company.enough[supplies],
         )
         every, of_supply = [_filled(lists)], [lists.room]
-        least = least + self.yielded
+        least = (self.best - budgets)[supplies] + self.yielded
         for n, s in enumerate(supplies):
             row, board = int(table.row_of_supply[s]), int(boards[n])
             if (row, board) in ripped:

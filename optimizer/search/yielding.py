@@ -40,9 +40,8 @@ class YieldingFillings(Fillings[T]):
         watch: Watch,
     ) -> None:
         self.yielded, self._budget = 0, int(budgets.max(initial=0))
-        self._so_far = list[
-            tuple[Ints, Ints]
-        ]()  # the rows, and what each would have left unyielded
+        self._so_far = list[tuple[Ints, Ints]]()
+        """The rows of all steps so far, and what each has left, but for what is yielded."""
         super().__init__(table, rows, rooms, budgets, pieces, rows_of_pieces, caps, most, watch)
         self._so_far.clear()  # lists outlast it
         kept = np.flatnonzero(self.values >= self.least[self.room])
