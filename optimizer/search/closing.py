@@ -138,7 +138,8 @@ class Closing:
         pending = self._nearest_begun() if nearest else None
         enough = before + WORTH_ANOTHER * raising.gap()
         raising.by_rows()
-        if raising.linear.value <= enough and settled and not (self._far() or self._few_listed()):
+        beside = settled and not (self._far() or self._few_listed())
+        if raising.linear.value <= enough and beside:
             raising.by_rows_beside()
         if pending is not None and self._few_searched():
             pending.stop()
@@ -154,7 +155,7 @@ class Closing:
         self._settled = not fresh
         if fresh:
             raising.join(fresh)
-        self._stuck = raising.linear.value <= enough and not fresh and (settled or far)
+        self._stuck = raising.linear.value <= enough and not fresh and (beside or far)
 
     def _nearest_begun(self) -> Pending | None:
         """Begin an integer programme over the nearest patterns, if enough are new; again only where
