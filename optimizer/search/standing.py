@@ -34,7 +34,7 @@ NEAR_ENOUGH = 0.005
 search of lists is left to find a better one.
 """
 
-LEARNT, MANY, FIRST = 150, 1_000, 400
+LEARNT, MANY, FIRST = 50, 1_000, 400
 """Branches after which a search begins anew with what it has learnt; and so many more after which
 mostly not the bound lacks but a plan; columns by which it is looked for.
 """

@@ -6,8 +6,8 @@ be, up to a thousand, which can take longer than the linear optimum.
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
 from math import ceil
 
@@ -16,6 +16,7 @@ import numpy as np
 
 from optimizer.search.answers import Attempt, Pending, Sum, Whole
 from optimizer.search.first_rows import Floats
+from optimizer.search.knapsack import Ints
 from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
@@ -27,6 +28,10 @@ MANY_NODES = 20_000
 FEW_NODES = 10
 FEW_CUTS, MANY_CUTS = 100, 10_000
 """Where there are few nodes, cuts take most of the time: the solver keeps few, of the root."""
+
+BLANKS_AT_LEAST = (1, 2)
+"""Of a kind of blank, on a board."""
+
 _COMPLETE = (
     highspy.HighsModelStatus.kOptimal,
     highspy.HighsModelStatus.kInfeasible,
@@ -114,8 +119,29 @@ class WholeProgramme(Programme):
         return Attempt(whole=whole, bound=bound, complete=complete)
 
     def relaxed(self) -> Relaxation:
-        """The same with counts that need not be whole; from now on no column or row joins."""
-        return Relaxation(self._highs, self._board_rows().values())
+        """The same with counts that need not be whole; from now on no column or row joins. Beside
+        boards it counts blanks: what many patterns share moves the optimum more than one of them.
+        """
+        first = self._highs.getNumRow()
+        for at, amounts in self._blanks_counted():
+            self._highs.addRow(0, highspy.kHighsInf, len(at), at, amounts)
+        of_blanks = range(first, self._highs.getNumRow())
+        return Relaxation(self._highs, [*self._board_rows().values(), *of_blanks])
+
+    def _blanks_counted(self) -> Iterator[tuple[Ints, Floats]]:
+        """Columns, and how much with each: how many blanks of a kind are sawn, and how many boards
+        give at least so many of it.
+        """
+        of_kinds = defaultdict[int, list[tuple[int, int]]](list)
+        for at, column in enumerate(self.columns, self._first_column):
+            for kind, n in column.counts:
+                of_kinds[kind].append((at, n))
+        for of_kind in of_kinds.values():
+            columns, counts = np.array(of_kind, dtype=np.int32).T
+            yield columns, counts.astype(float)
+            for least in BLANKS_AT_LEAST if counts.max() > 1 else ():
+                enough = columns[counts >= least]
+                yield enough, np.ones(len(enough))
 
     def begin_with(self, whole: Whole) -> None:
         """Look for whole counts from these on; their columns are among the programme's, or others
