@@ -26,15 +26,20 @@ LEAST_GAIN = 1e-3
 
 
 class _Record:
-    """What holding one count below and above a half gained for each part that it was moved."""
+    """What holding one count below and above a half gained for each part that it was moved, on
+    an average.
+    """
+
+    __slots__ = ("_sums", "down", "times", "up")
 
     def __init__(self) -> None:
-        self.times = 0
-        self.gains = [0.0, 0.0]
+        self.times, self._sums = 0, [LEAST_GAIN, LEAST_GAIN]
+        self.down, self.up = self._sums
 
     def add(self, gains: tuple[float, float]) -> None:
         self.times += 1
-        self.gains = [had + new for had, new in zip(self.gains, gains, strict=True)]
+        self._sums = [had + new for had, new in zip(self._sums, gains, strict=True)]
+        self.down, self.up = (gained / self.times for gained in self._sums)
 
 
 class Trials(Generic[Key]):
@@ -87,6 +92,5 @@ class Trials(Generic[Key]):
     def _foretold(self, key: Key, value: float) -> float:
         """What both halves are foretold to gain, one times the other."""
         record = self._of[key] if self._of[key].times else self._all
-        down, up = ((gain + LEAST_GAIN) / max(record.times, 1) for gain in record.gains)
-        down, up = down * (value - floor(value)), up * (ceil(value) - value)
-        return max(down, LEAST_GAIN) * max(up, LEAST_GAIN)
+        part = value % 1
+        return max(record.down * part, LEAST_GAIN) * max(record.up * (1 - part), LEAST_GAIN)
