@@ -18,6 +18,7 @@ from optimizer.search.grid import Rounding
 from optimizer.search.levels import Levels
 from optimizer.search.money import CENT_PARTS
 from optimizer.search.patterns import Column, Pattern, Segment, Strip
+from optimizer.search.raising import Raising
 from optimizer.search.searching import close_gap
 from optimizer.search.standing import Standing
 from optimizer.search.watch import Watch
@@ -128,6 +129,26 @@ def test_the_nearest_patterns_are_tried_again_unless_the_search_of_lists_is_soon
     assert (pending is not None) == again
     if pending is not None:
         pending.wait()
+
+
+@pytest.mark.parametrize("far_at_first", [True, False])
+def test_before_lists_are_searched_rows_are_looked_for_beside_even_if_the_plan_was_far(
+    monkeypatch: pytest.MonkeyPatch, far_at_first: bool
+) -> None:
+    closing, beside = closing_of(16), list[Raising]()
+    closing.begin()
+    monkeypatch.setattr("optimizer.search.closing.WORTH_ANOTHER", 10.0)  # rows gain nothing
+    monkeypatch.setattr(Raising, "by_rows_beside", lambda raising: beside.append(raising))
+    monkeypatch.setattr(Levels, "rise", lambda levels, prices, beyond: [])
+    monkeypatch.setattr(Closing, "_few_listed", lambda closing: False)
+    far = iter([far_at_first])
+    monkeypatch.setattr(Closing, "_far", lambda closing, *share: next(far, False))
+    closing._settled = True
+    closing._go_on(nearest=False)
+    assert len(beside) == closing._stuck == (not far_at_first)
+    if far_at_first:
+        closing._go_on(nearest=False)
+        assert len(beside) == closing._stuck == 1
 
 
 @pytest.mark.parametrize("found", [True, False])

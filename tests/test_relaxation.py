@@ -37,6 +37,27 @@ def test_whole_counts_cost_no_less(seed: int) -> None:
 
 
 @pytest.mark.parametrize("seed", SEEDS)
+def test_counted_are_blanks_and_boards_that_give_one_or_two_of_a_kind(seed: int) -> None:
+    made = programme(seed)
+    first, boards = made.first, len(made._board_rows())
+    relaxed = made.relaxed()
+    relaxed.cost(relaxed.all, None, NO_CUTOFF)
+    values = relaxed.optimum().values
+    cut = values[relaxed.columns - len(made.columns) : relaxed.columns]
+    counts = np.array(
+        [[dict(c.counts).get(k, 0) for c in made.columns] for k in range(len(first.useful))]
+    )
+    expected = [counts, *(counts >= n for n in (1, 2))]
+    sums = sorted(
+        float(total)
+        for of_kind in zip(*expected, strict=True)
+        for total in (np.array(of_kind[: 1 if of_kind[0].max() == 1 else 3]) @ cut)
+        if of_kind[0].any()
+    )
+    assert sorted(values[relaxed.counted[relaxed.columns + boards :]]) == pytest.approx(sums)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
 def test_what_a_tightened_box_leaves_out_costs_more_than_the_gap(seed: int) -> None:
     """Each count that a box no longer holds is tried by itself."""
     relaxed, cost = begun(seed)

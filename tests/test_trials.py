@@ -60,6 +60,15 @@ def test_after_many_trials_it_is_foretold() -> None:
     assert len(tried.asked) == 2 * RELIABLE
 
 
+def test_one_not_tried_yet_is_foretold_by_the_average_of_all() -> None:
+    trials, halves = Trials[str](), {"oak": (150, 150), "ash": (101, 101), "elm": (101, 101)}
+    for key in ("oak", "ash"):
+        trials.choose({key: 2.5}, 100, 1000, Tried(halves))
+    tried = Tried(halves)
+    trials.choose(dict.fromkeys(("elm", "ash", "oak"), 2.5), 100, 1000, tried)
+    assert [key for key, upper in tried.asked if upper] == ["oak", "elm", "ash"]
+
+
 @pytest.mark.parametrize(
     ("gains", "trials"), [([1.0] * 20, 1 + IN_VAIN), (list(range(1, 21)), MOST_TRIED)]
 )
