@@ -1,9 +1,11 @@
 """Whole counts over a list of patterns, by branch and bound.
 
 The linear optimum over the list, lifted by rounded rows, is close below the best whole counts. A
-count that it halves, of a pattern, a lay-up or boards, is held below or above the half, the lowest
-cost first (Land and Doig, An automatic method of solving discrete programming problems,
-Econometrica 28, 1960).
+count that it halves, of a pattern, a lay-up, boards or blanks, is held below or above the half, the
+lowest cost first (Land and Doig, An automatic method of solving discrete programming problems,
+Econometrica 28, 1960). Counts over many patterns move the optimum most: how many blanks of a kind
+are sawn, how many boards give one, or two (Vanderbeck, On Dantzig-Wolfe decomposition in integer
+programming, Operations Research 48, 2000).
 """
 
 from __future__ import annotations
