@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache
 
 from stock.lengths import Length, round_down
 from stock.pieces import Lumber
@@ -39,11 +40,12 @@ class Worth:
             volume = offer.lumber.thickness * offer.width * offer.length
             price = Fraction(offer.price) / volume
             self._per_volume[key] = min(price, self._per_volume.get(key, price))
-
-    def rates(self, lumber: Lumber) -> tuple[tuple[Length, Fraction], ...]:
-        """From which length on a piece is worth how much for each square inch, exact: the longer,
-        the more.
+        self.rates = cache(self._rates)
+        """Of a lumber: from which length on a piece is worth how much for each square inch, exact:
+        the longer, the more.
         """
+
+    def _rates(self, lumber: Lumber) -> tuple[tuple[Length, Fraction], ...]:
         if lumber.faulty:
             return ()
         key = (wood_key(lumber.wood), lumber.treated)

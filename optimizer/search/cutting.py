@@ -110,9 +110,10 @@ class CuttingTables:
         self.row_rooms = np.array(ends, dtype=np.int64) + self.crosscut_kerf
         ends_at = self.segment_lengths = [self._segment_length(length) for length in self.rows]
         self.rooms = Rooms(self.widths, ends_at, across.given, self.rip_kerf, self.rip_pay)
-        self.row_of_length = [self.rows.index(e) if e in self.rows else -1 for e in self.lengths]
+        row_of = {length: row for row, length in enumerate(self.rows)}
+        self.row_of_length = [row_of.get(length, -1) for length in self.lengths]
         self.row_of_supply = np.array(
-            [self.rows.index(s.usable) if s.usable in self._whole else -1 for s in supplies]
+            [row_of[s.usable] if s.usable in self._whole else -1 for s in supplies]
         )
         self.board_of_supply = np.array([self.widths.number(s) for s in supplies])
         self.room_of_supply = rooms

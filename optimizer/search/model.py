@@ -74,11 +74,12 @@ class Model:
 
     def _build(self) -> None:
         problem, made, missing = self.job, self.made, self.missing
+        penalty = self._penalty()
 
         # Glue and time are paid for each part made; a missing one costs more than any board or lot.
         self.problem += pulp.lpSum(
             [cents(problem.ways[p][r].cost) * x for (p, r), x in made.items()]
-            + [self._penalty() * part for part in missing]
+            + [penalty * part for part in missing]
         )
 
         # Every part is made as often as the job asks for, by one lay-up or another; some make

@@ -31,10 +31,10 @@ def search(
     ``tables`` are rounded for plans, ``bounding`` for bounds: the same where all lengths are exact.
     """
     standing = Standing(problem, net_of, watch)
-    branching = Branching(problem, tables, bounding, standing, watch)
     if not problem.lots:  # these are counted by the integer programme only
         at_once = plan_board_by_board(problem, tables)
         standing.consider(at_once)
+    branching = Branching(problem, tables, bounding, standing, watch)
     _both_sides(problem, tables, bounding, branching, standing)
     return standing
 
