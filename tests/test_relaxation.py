@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import highspy
 import numpy as np
 import pytest
 
@@ -59,17 +60,53 @@ def test_counted_are_blanks_and_boards_that_give_one_or_two_of_a_kind(seed: int)
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_what_a_tightened_box_leaves_out_costs_more_than_the_gap(seed: int) -> None:
-    """Each count that a box no longer holds is tried by itself."""
+    """Each count, of columns and of rows, that a box no longer holds is tried by itself."""
     relaxed, cost = begun(seed)
     gap = 0.02 * cost
-    optimum = relaxed.optimum()
-    tight = relaxed.all.tightened(optimum, gap)
-    beyond = np.flatnonzero(np.isfinite(tight.most) & (tight.most < relaxed.all.most))
-    assert len(beyond)
-    for at in beyond.tolist():
-        ranges = {at: (float(tight.most[at]) + 1, float(relaxed.all.most[at]))}
-        dearer = relaxed.cost(relaxed.all.within(ranges), optimum.start, NO_CUTOFF)
+    optimum, all_ = relaxed.optimum(), relaxed.all
+    tight = all_.tightened(optimum, gap)
+    beyond = np.flatnonzero(np.isfinite(tight.most) & (tight.most < all_.most)).tolist()
+    assert beyond[0] < relaxed.columns <= beyond[-1]
+    left_out = {at: (float(tight.most[at]) + 1, float(all_.most[at])) for at in beyond}
+    short_of = np.flatnonzero(np.isfinite(tight.least) & (tight.least > all_.least)).tolist()
+    left_out |= {at: (float(all_.least[at]), float(tight.least[at]) - 1) for at in short_of}
+    for at, ends in left_out.items():
+        dearer = relaxed.cost(all_.within({at: ends}), optimum.start, NO_CUTOFF)
         assert dearer >= cost + gap - 1e-6 * cost
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_no_plan_cheaper_than_the_gap_leaves_a_tightened_box(seed: int) -> None:
+    """The integer solver finds as good a plan with the counts of rows and columns held in it."""
+    relaxed, cost = begun(seed)
+    least = programme(seed).solve_whole(Watch())
+    assert least.whole is not None
+    tight = relaxed.all.tightened(relaxed.optimum(), least.whole.cost - cost + 0.5)
+    held = programme(seed)
+    held.relaxed()  # blanks are counted
+    highs, columns = held._highs, relaxed.columns
+    at = np.arange(columns, dtype=np.int32), np.arange(len(tight.most) - columns, dtype=np.int32)
+    highs.changeColsBounds(columns, at[0], tight.least[:columns], tight.most[:columns])
+    highs.changeRowsBounds(len(at[1]), at[1], tight.least[columns:], tight.most[columns:])
+    highs.setOptionValue("solve_relaxation", False)
+    again = held.solve_whole(Watch())
+    assert again.whole is not None
+    assert again.whole.cost == pytest.approx(least.whole.cost, abs=0.5)
+
+
+def test_a_row_that_is_not_whole_is_not_tightened() -> None:
+    """By 1.5 times one column and another: above its least of 2 no more of it costs by steps."""
+    highs = highspy.Highs()
+    highs.setOptionValue("output_flag", False)
+    highs.addVars(2, np.zeros(2), np.full(2, 9.0))
+    highs.changeColsCost(2, np.arange(2, dtype=np.int32), np.array([3.0, 9.0]))
+    highs.addRow(2, highspy.kHighsInf, 2, np.arange(2, dtype=np.int32), np.array([1.5, 1.0]))
+    highs.addRow(1, highspy.kHighsInf, 1, np.zeros(1, dtype=np.int32), np.ones(1))
+    relaxed = Relaxation(highs, [1])
+    assert relaxed.cost(relaxed.all, None, NO_CUTOFF) == pytest.approx(4)
+    optimum = relaxed.optimum()
+    assert optimum.values[2] == pytest.approx(2)
+    assert relaxed.all.tightened(optimum, 1.0).most[2] == highspy.kHighsInf
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -82,8 +119,9 @@ def test_a_start_within_a_box_knows_fewer_columns_and_costs_are_the_same(seed: i
     halved = [at for at in relaxed.counted.tolist() if optimum.values[at] % 1 > 0.01]
     for at in halved[:5]:
         held = box.within({at: (0, float(optimum.values[at] // 1))})
-        alike = held.of_only(few.every)
+        alike = relaxed.all.of_only(few.every, held.kept(few.every))
         assert alike.most.tolist() == held.most.tolist()
+        assert alike.least == pytest.approx(held.least)
         dearer = relaxed.cost(held, optimum.start, NO_CUTOFF)
         assert relaxed.cost(held, few, NO_CUTOFF) == pytest.approx(dearer)
         if dearer < NOTHING:
@@ -134,7 +172,7 @@ def test_a_start_knows_the_columns_of_which_its_box_holds_some(
     monkeypatch.setattr("optimizer.search.relaxation.KNOWN", 2)
     relaxed, _ = begun(seed)
     optimum = relaxed.optimum()
-    dear = np.argsort(-optimum.reduced)[:3].tolist()
+    dear = np.argsort(-optimum.reduced[: relaxed.columns])[:3].tolist()
     box = relaxed.all.within({at: (1.0, float(relaxed.all.most[at])) for at in dear})
     few = optimum.start_within(box)
     assert set(dear) <= {*few.columns.tolist()}
@@ -175,3 +213,13 @@ def test_a_box_within_another_leaves_that_as_it_is() -> None:
     assert within.most.tolist() == [9, 5, 9]
     assert box.least.tolist() == [0, 0, 0]
     assert box.most.tolist() == [9, 9, 9]
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_an_optimum_looked_at_late_is_that_of_its_box(seed: int) -> None:
+    relaxed, _ = begun(seed)
+    at_once, late = relaxed.optimum(), relaxed.optimum()
+    seen = at_once.values.tolist(), at_once.reduced.tolist(), at_once.statuses.tolist()
+    for box in halves(relaxed, at_once):
+        relaxed.cost(box, at_once.start, NO_CUTOFF)
+    assert (late.values.tolist(), late.reduced.tolist(), late.statuses.tolist()) == seen

@@ -11,31 +11,40 @@ programming, Operations Research 48, 2000).
 from __future__ import annotations
 
 import heapq
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from itertools import count as numbers
-from math import ceil, floor
+from math import ceil, floor, isfinite
 from typing import TypeAlias
 
 import numpy as np
 
 from optimizer.search.answers import Attempt, Whole
-from optimizer.search.first_rows import Floats
-from optimizer.search.knapsack import Ints
-from optimizer.search.relaxation import Box, Start
+from optimizer.search.relaxation import Box, Kept, Optimum, Start
 from optimizer.search.solver import NOTHING
-from optimizer.search.trials import Trials
+from optimizer.search.trials import HALVES, Trials
 from optimizer.search.watch import Watch
 from optimizer.search.whole_programme import WholeProgramme
 
 HALVED = 1e-6
 
-Ranges: TypeAlias = Mapping[int, tuple[float, float]]
-"""What some counts are at least and at most, by their place in a box."""
 
-Node: TypeAlias = tuple[float, int, Ranges, Start | None]
-"""What it costs at the least, its number, its ranges, where its optimum is looked for from, with
-the columns that it may use. Numbers fall: of equal costs the newest comes first.
-"""
+@dataclass(frozen=True, slots=True, order=True)
+class Node:
+    """What plans cost at the least, and its number: numbers fall, so that of equal costs the newest
+    comes first. Where its optimum stands, what is kept of its box, and the values of the counts
+    that it halves; none of these, if it is not solved yet.
+    """
+
+    cost: float
+    number: int
+    start: Start | None = field(default=None, compare=False)
+    kept: Kept | None = field(default=None, compare=False)
+    halved: Mapping[int, float] = field(default_factory=dict, compare=False)
+
+
+Solved: TypeAlias = tuple[Box, float, Optimum | None]
+"""A box, what its optimum costs and, where that is of interest, the optimum."""
 
 
 class BranchAndBound:
@@ -49,9 +58,9 @@ class BranchAndBound:
         self.programme, self.watch, self._found = programme, watch, found
         self._relaxed = programme.relaxed()
         self._trials = Trials[int]()
-        self._number, self._unsolved = numbers(step=-1), list[float]()
+        self._numbers, self._below = numbers(step=-1), NOTHING
+        self._open, self._unsolved = list[Node](), list[float]()
         self._best: Whole | None = None
-        self._open = list[Node]()
         self.restart()
 
     def restart(self) -> None:
@@ -59,67 +68,66 @@ class BranchAndBound:
         (restarts of integer solvers; Achterberg, Constraint integer programming, thesis, TU Berlin
         2007; cited from memory).
         """
-        self._open = [(-NOTHING, next(self._number), {}, None)]
-        self._unsolved.clear()
+        self._open, self._unsolved = [Node(-NOTHING, next(self._numbers))], []
 
     def run(self, below: float, nodes: int) -> Attempt:
         """Until nothing is left ``below``, or after so many nodes, or the watch ends it; from where
         it stood before, if it was run.
         """
-        open_nodes, number, unsolved = self._open, self._number, self._unsolved
+        self._below = below
         for _ in range(nodes):
-            if not open_nodes or open_nodes[0][0] >= below or self.watch.over():
+            if not self._open or self._open[0].cost >= self._below or self.watch.over():
                 break
-            known, _, ranges, start = heapq.heappop(open_nodes)
-            box = self._relaxed.all if start is None else self._relaxed.all.of_only(start.every)
-            box = box.within(ranges)
-            cost = self._relaxed.cost(box, start, below)
-            if cost == NOTHING:
-                continue
-            if cost == -NOTHING:
-                unsolved.append(known)
-                continue
-            optimum = self._relaxed.optimum()
-            halved = self._halved(optimum.values)
-            if not len(halved):
-                columns = optimum.values[: self._relaxed.columns]
-                self._best = self.programme.whole_of(columns.tolist(), cost)
-                below = min(below, self._found(self._best))
-                if cost < below:  # it is no better than it seemed: others here may be
-                    unsolved.append(cost)
-                continue
-            box = box.tightened(optimum, below - cost)
-            start = optimum.start_within(box)
-            values = {int(at): float(optimum.values[at]) for at in halved}
-            for least, child, stands in self._branches(box, start, values, cost, below):
-                heapq.heappush(open_nodes, (least, next(number), {**ranges, **child}, stands))
-        bound = min([below, *unsolved, *(node[0] for node in open_nodes)])
-        return Attempt(whole=self._best, bound=bound, complete=bound >= below)
+            self._branch(heapq.heappop(self._open))
+        bound = min([self._below, *self._unsolved, *(node.cost for node in self._open)])
+        return Attempt(whole=self._best, bound=bound, complete=bound >= self._below)
 
-    def _halved(self, values: Floats) -> Ints:
-        counted = self._relaxed.counted
-        halved: Ints = counted[np.abs(values[counted] - np.round(values[counted])) > HALVED]
-        return halved
-
-    def _branches(
-        self, box: Box, start: Start, values: Mapping[int, float], cost: float, below: float
-    ) -> Iterable[tuple[float, Ranges, Start]]:
-        """The halves of a count, of those with these values, that may hold plans ``below``; what
-        these cost at the least, and where to begin.
-        """
-        tried = dict[tuple[int, bool], Start]()
-
-        def half(at: int, upper: bool) -> Ranges:
-            if upper:
-                return {at: (ceil(values[at]), float(box.most[at]))}
-            return {at: (float(box.least[at]), floor(values[at]))}
+    def _branch(self, node: Node) -> None:
+        """Solve the first node; of another both halves of a count that it halves."""
+        if node.start is None or node.kept is None:
+            self._keep(node, self._solved(self._relaxed.all, None))
+            return
+        start, solved = node.start, dict[tuple[int, bool], Solved]()
+        box = self._relaxed.all.of_only(start.every, node.kept)
 
         def cost_of(at: int, upper: bool) -> float:
-            cost = self._relaxed.cost(box.within(half(at, upper)), start, below)
-            tried[at, upper] = self._relaxed.start()
-            return cost
+            value, least, most = node.halved[at], float(box.least[at]), float(box.most[at])
+            half = (ceil(value), most) if upper else (least, floor(value))
+            solved[at, upper] = self._solved(box.within({at: half}), start)
+            return solved[at, upper][1]
 
-        chosen, costs = self._trials.choose(values, cost, below, cost_of)
-        for upper, least in zip((False, True), costs, strict=True):
-            if least != NOTHING:
-                yield max(cost, least), half(chosen, upper), tried.get((chosen, upper), start)
+        chosen = self._trials.choose(node.halved, node.cost, self._below, cost_of)
+        for upper in HALVES:
+            if (chosen, upper) not in solved:
+                cost_of(chosen, upper)
+            self._keep(node, solved[chosen, upper])
+
+    def _solved(self, box: Box, start: Start | None) -> Solved:
+        cost = self._relaxed.cost(box, start, self._below)
+        return box, cost, self._relaxed.optimum() if isfinite(cost) else None
+
+    def _keep(self, node: Node, solved: Solved) -> None:
+        """Plans of a node that lie in a box: whole counts are found, or it stays open."""
+        box, cost, optimum = solved
+        if cost == -NOTHING:
+            self._unsolved.append(node.cost)
+        if optimum is None or cost >= self._below:
+            return
+        counted = self._relaxed.counted
+        values = optimum.values[counted]
+        halved = np.flatnonzero(np.abs(values - np.round(values)) > HALVED)
+        if not len(halved):
+            self._find(optimum, cost)
+            return
+        box = box.tightened(optimum, self._below - cost)
+        start = optimum.start_within(box)
+        of_halved = dict(zip(counted[halved].tolist(), values[halved].tolist(), strict=True))
+        cost, kept = max(node.cost, cost), box.kept(start.every)
+        heapq.heappush(self._open, Node(cost, next(self._numbers), start, kept, of_halved))
+
+    def _find(self, optimum: Optimum, cost: float) -> None:
+        """Whole counts."""
+        self._best = self.programme.whole_of(optimum.values[: self._relaxed.columns].tolist(), cost)
+        self._below = min(self._below, self._found(self._best))
+        if cost < self._below:  # it is no better than it seemed: others here may be
+            self._unsolved.append(cost)

@@ -134,7 +134,7 @@ class Branching:
             return self.programme.try_ranges(half(count, upper), start)
 
         below = cost + abs(cost) if cutoff is None else max(cost, cutoff / CENT_PARTS)
-        chosen, _ = self._trials.choose(halved, cost, below, cost_of)
+        chosen = self._trials.choose(halved, cost, below, cost_of)
         return [half(chosen, upper) for upper in (False, True)]
 
     def _at_leaf(self, bound: LowerBound, ranges: Ranges, linear: Linear) -> list[Ranges] | None:

@@ -12,9 +12,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 import highspy
 import numpy as np
+import numpy.typing as npt
 
 from optimizer.search.first_rows import Floats
 from optimizer.search.knapsack import Ints
@@ -51,24 +53,38 @@ class Box:
             box.least[at], box.most[at] = least, most
         return box
 
-    def of_only(self, columns: Ints) -> Box:
-        """The same with none of the other columns."""
-        box = Box(self.least, self.most.copy(), self.columns)
+    def kept(self, columns: Ints) -> Kept:
+        """What it says of some columns, and of all rows."""
+        at = np.concatenate([columns, np.arange(self.columns, len(self.least))])
+        return Kept(self.least[at].astype(np.float32), self.most[at].astype(np.float32))
+
+    def of_only(self, columns: Ints, kept: Kept) -> Box:
+        """What was kept of some columns, and of all rows; and none of the others."""
+        box = Box(self.least.copy(), self.most.copy(), self.columns)
         box.most[: self.columns] = 0
-        box.most[columns] = self.most[columns]
+        at = np.concatenate([columns, np.arange(self.columns, len(self.least))])
+        box.least[at], box.most[at] = kept.least, kept.most
         return box
 
     def tightened(self, optimum: Optimum, gap: float) -> Box:
         """Without counts that cost more than the gap beyond the optimum, by their reduced costs."""
         room = np.floor(gap / np.maximum(np.abs(optimum.reduced), 1e-6) + 1e-9)
         box = Box(self.least.copy(), self.most.copy(), self.columns)
-        least, most = box.least[: self.columns], box.most[: self.columns]  # views
-        values = optimum.values[: self.columns]
-        dear = (optimum.reduced > 1e-6) & (values <= least + 1e-9)
-        most[dear] = np.minimum(most[dear], least[dear] + room[dear])
-        cheap = (optimum.reduced < -1e-6) & (values >= most - 1e-9)
-        least[cheap] = np.maximum(least[cheap], most[cheap] - room[cheap])
+        dear = (optimum.reduced > 1e-6) & (optimum.values <= box.least + 1e-6)
+        box.most[dear] = np.minimum(box.most[dear], box.least[dear] + room[dear])
+        cheap = (optimum.reduced < -1e-6) & (optimum.values >= box.most - 1e-6)
+        box.least[cheap] = np.maximum(box.least[cheap], box.most[cheap] - room[cheap])
         return box
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What some columns, and then all rows, are at least and at most: small numbers, and small to
+    keep.
+    """
+
+    least: npt.NDArray[np.float32]
+    most: npt.NDArray[np.float32]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -87,16 +103,45 @@ class Start:
         return np.concatenate([self.columns, self.others]) if len(self.others) else self.columns
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class Optimum:
-    """``values`` of columns, then rows; ``reduced`` costs of columns; where to begin from it, and
-    how each of the columns known there stands.
+    """An optimum in a ``box``, and where to begin from it. Most are looked at no further: the rest
+    is worked out once it is asked for.
     """
 
-    values: Floats
-    reduced: Floats
+    box: Box
     start: Start
-    statuses: Ints
+    solution: highspy.HighsSolution
+    basic: Ints
+    whole_rows: Ints
+    of_others: Floats
+
+    @cached_property
+    def values(self) -> Floats:
+        """Of columns, then rows."""
+        values = np.zeros(len(self.box.least))
+        values[self.start.columns] = self.solution.col_value
+        values[self.box.columns :] = self.solution.row_value
+        return values
+
+    @cached_property
+    def reduced(self) -> Floats:
+        """What one more of a column costs, and of a row that is whole where all columns are."""
+        reduced = np.zeros(len(self.box.least))
+        reduced[self.start.columns] = self.solution.col_dual
+        reduced[self.start.others] = self.of_others
+        rows = self.whole_rows
+        reduced[self.box.columns + rows] = np.array(self.solution.row_dual)[rows]
+        return reduced
+
+    @cached_property
+    def statuses(self) -> Ints:
+        """How each of the columns known there stands."""
+        known, least, most = self.start.columns, self.box.least, self.box.most
+        at_most = (self.values[known] >= most[known]) & (least[known] < most[known])
+        statuses = np.where(at_most, AT_MOST, AT_LEAST)
+        statuses[self.basic[self.basic >= 0]] = BASIC
+        return statuses
 
     def start_within(self, box: Box) -> Start:
         """Where to begin from it in a box, without columns of which that holds none, but for those
@@ -167,6 +212,8 @@ class Relaxation:
             np.concatenate([lp.col_upper_, lp.row_upper_]),
             self.columns,
         )
+        in_parts = np.bincount(at, self._matrix.entries % 1 != 0, lp.num_row_)
+        self._whole_rows = np.flatnonzero(in_parts == 0)
         self._now = self.all
         none, every = np.zeros(0, dtype=np.int64), np.arange(self.columns)
         self._at_first = Start(every, none, highs.getBasis())
@@ -210,26 +257,17 @@ class Relaxation:
 
     def optimum(self) -> Optimum:
         """The last optimum."""
-        solution, known, now = self._highs.getSolution(), self._known, self._now
-        values, reduced = np.zeros(self.columns), np.zeros(self.columns)
-        if self._aside.any():
-            reduced[self._others] = self._reduced
-        values[known], reduced[known] = solution.col_value, solution.col_dual
-        at_most = (values[known] >= now.most[known]) & (now.least[known] < now.most[known])
-        statuses = np.where(at_most, AT_MOST, AT_LEAST)
+        aside = self._aside
+        others = self._others if aside.all() else self._others[aside]
         _, basic = self._highs.getBasicVariables()  # type: ignore[attr-defined]
-        statuses[basic[basic >= 0]] = BASIC
         return Optimum(
-            values=np.concatenate([values, solution.row_value]),
-            reduced=reduced,
-            start=self.start(),
-            statuses=statuses,
+            box=self._now,
+            start=Start(self._known, others, self._highs.getBasis()),
+            solution=self._highs.getSolution(),
+            basic=basic,
+            whole_rows=self._whole_rows,
+            of_others=self._reduced[aside] if aside.any() else np.zeros(0),
         )
-
-    def start(self) -> Start:
-        """Where the last optimum stands."""
-        others = self._others if self._aside.all() else self._others[self._aside]
-        return Start(self._known, others, self._highs.getBasis())
 
     def _know(self, columns: Ints, box: Box) -> None:
         """Let the solver know some more columns, held in a box."""
@@ -255,7 +293,8 @@ class Relaxation:
         self._highs.changeColsBounds(len(at), at, box.least[columns], box.most[columns])
         rows = slice(self.columns, None)
         new = (box.least[rows] != self._now.least[rows]) | (box.most[rows] != self._now.most[rows])
-        for row in np.flatnonzero(new).tolist():
-            place = self.columns + row
-            self._highs.changeRowBounds(row, box.least[place], box.most[place])
+        at = np.flatnonzero(new).astype(np.int32)
+        self._highs.changeRowsBounds(  # type: ignore[attr-defined]
+            len(at), at, box.least[rows][at], box.most[rows][at]
+        )
         self._now = box

@@ -1,6 +1,7 @@
 """Which count to branch on: that whose two halves raise the cost most.
 
-A few are tried; one that has been tried often enough is foretold by what its halves cost before
+A few are tried, first the half foretold to gain less; the other one too, if that may make the count
+the best. One that has been tried often enough is foretold by what its halves cost before
 (Achterberg, Koch and Martin, Branching rules revisited, Operations Research Letters 33, 2005).
 """
 
@@ -8,15 +9,15 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Mapping
-from math import ceil, floor
+from math import ceil, floor, prod
 from typing import Generic, TypeVar
 
 from optimizer.search.solver import NOTHING
 
 Key = TypeVar("Key")
 
-RELIABLE = 8
-"""Trials of a count after which what its halves cost is foretold."""
+RELIABLE = 16
+"""Halves of a count tried, after which what they cost is foretold."""
 
 MOST_TRIED = 8
 IN_VAIN = 4
@@ -24,30 +25,33 @@ IN_VAIN = 4
 
 LEAST_GAIN = 1e-3
 
+HALVES = (False, True)
+"""The lower, and the upper one."""
 
-class _Record:
-    """What holding one count below and above a half gained for each part that it was moved, on
-    an average.
+
+class _Gains:
+    """What holding a count on one side of a half gained for each part that it was moved, on an
+    average.
     """
 
-    __slots__ = ("_sums", "down", "times", "up")
+    __slots__ = ("_sum", "mean", "times")
 
     def __init__(self) -> None:
-        self.times, self._sums = 0, [LEAST_GAIN, LEAST_GAIN]
-        self.down, self.up = self._sums
+        self.times, self._sum = 0, LEAST_GAIN
+        self.mean = self._sum
 
-    def add(self, gains: tuple[float, float]) -> None:
+    def add(self, gain: float) -> None:
         self.times += 1
-        self._sums = [had + new for had, new in zip(self._sums, gains, strict=True)]
-        self.down, self.up = (gained / self.times for gained in self._sums)
+        self._sum += gain
+        self.mean = self._sum / self.times
 
 
 class Trials(Generic[Key]):
     """What was learnt of all counts so far."""
 
     def __init__(self) -> None:
-        self._of = defaultdict[Key, _Record](_Record)
-        self._all = _Record()
+        self._of = defaultdict[tuple[Key, bool], _Gains](_Gains)
+        self._all = _Gains(), _Gains()
 
     def choose(
         self,
@@ -55,42 +59,43 @@ class Trials(Generic[Key]):
         cost: float,
         below: float,
         cost_of: Callable[[Key, bool], float],
-    ) -> tuple[Key, tuple[float, float]]:
-        """The count to branch on, of those that the optimum (of this ``cost``) halves, and what its
-        lower and upper half cost at the least: ``NOTHING``, where that is not ``below``.
+    ) -> Key:
+        """The count to branch on, of those that the optimum (of this ``cost``) halves.
 
-        ``cost_of`` tries a count's lower (False) or upper half.
+        ``cost_of`` tries a count's lower (False) or upper half, and says what that costs at the
+        least: ``NOTHING``, where that is not ``below``.
         """
-        best, in_vain, tried = -1.0, 0, 0
-        chosen, costs_of_chosen = next(iter(halved)), (cost, cost)
-        for key in sorted(halved, key=lambda key: -self._foretold(key, halved[key])):
-            value, costs = halved[key], (cost, cost)
-            if self._of[key].times >= RELIABLE:
-                score = self._foretold(key, value)
-            elif tried == MOST_TRIED:
-                continue
-            else:
+        best, in_vain, tried, chosen = -1.0, 0, 0, next(iter(halved))
+        most = max(below - cost, LEAST_GAIN)
+
+        def gain_of(key: Key, upper: bool) -> float:
+            half, value = cost_of(key, upper), halved[key]
+            gain = min(max(half - cost, LEAST_GAIN), most)
+            for gains in (self._of[key, upper], self._all[upper]):
+                gains.add(gain / (ceil(value) - value if upper else value - floor(value)))
+            return NOTHING if half == NOTHING else gain
+
+        foretold = {key: self._foretold(key, value) for key, value in halved.items()}
+        for key in sorted(halved, key=lambda key: -prod(foretold[key])):
+            score, times = prod(foretold[key]), sum(self._of[key, upper].times for upper in HALVES)
+            if times < RELIABLE:
+                if tried == MOST_TRIED:
+                    continue
                 tried += 1
-                costs = (cost_of(key, False), cost_of(key, True))
-                score = self._learn(key, value, cost, below, costs)
-                if NOTHING in costs:
-                    return key, costs
+                first, second = sorted(HALVES, key=lambda upper: foretold[key][upper])
+                gain = gain_of(key, first)
+                score = gain * gain_of(key, second) if gain * most > best else 0.0
+                if score == NOTHING:
+                    return key
             if score > best:
-                best, chosen, costs_of_chosen, in_vain = score, key, costs, 0
+                best, chosen, in_vain = score, key, 0
             elif (in_vain := in_vain + 1) == IN_VAIN:
                 break
-        return chosen, costs_of_chosen
+        return chosen
 
-    def _learn(
-        self, key: Key, value: float, cost: float, below: float, costs: tuple[float, float]
-    ) -> float:
-        down, up = (max(min(each, below) - cost, LEAST_GAIN) for each in costs)
-        for record in (self._of[key], self._all):
-            record.add((down / (value - floor(value)), up / (ceil(value) - value)))
-        return down * up
-
-    def _foretold(self, key: Key, value: float) -> float:
-        """What both halves are foretold to gain, one times the other."""
-        record = self._of[key] if self._of[key].times else self._all
-        part = value % 1
-        return max(record.down * part, LEAST_GAIN) * max(record.up * (1 - part), LEAST_GAIN)
+    def _foretold(self, key: Key, value: float) -> tuple[float, float]:
+        """What each half is foretold to gain: by what was learnt of all, if it was never tried."""
+        down, up = (self._of[key, upper] for upper in HALVES)
+        if not down.times + up.times:
+            down, up = self._all
+        return max(down.mean * (value % 1), LEAST_GAIN), max(up.mean * (1 - value % 1), LEAST_GAIN)
