@@ -6,7 +6,8 @@ import highspy
 import numpy as np
 import pytest
 
-from optimizer.search.relaxation import BASIC, Box, Optimum, Relaxation
+from optimizer.search.box import Box
+from optimizer.search.relaxation import BASIC, Optimum, Relaxation
 from optimizer.search.solver import NOTHING
 from optimizer.search.watch import Watch
 from optimizer.search.whole_programme import WholeProgramme
@@ -64,7 +65,7 @@ def test_what_a_tightened_box_leaves_out_costs_more_than_the_gap(seed: int) -> N
     relaxed, cost = begun(seed)
     gap = 0.02 * cost
     optimum, all_ = relaxed.optimum(), relaxed.all
-    tight = all_.tightened(optimum, gap)
+    tight = all_.tightened(optimum.values, optimum.reduced, gap)
     beyond = np.flatnonzero(np.isfinite(tight.most) & (tight.most < all_.most)).tolist()
     assert beyond[0] < relaxed.columns <= beyond[-1]
     left_out = {at: (float(tight.most[at]) + 1, float(all_.most[at])) for at in beyond}
@@ -81,7 +82,8 @@ def test_no_plan_cheaper_than_the_gap_leaves_a_tightened_box(seed: int) -> None:
     relaxed, cost = begun(seed)
     least = programme(seed).solve_whole(Watch())
     assert least.whole is not None
-    tight = relaxed.all.tightened(relaxed.optimum(), least.whole.cost - cost + 0.5)
+    optimum = relaxed.optimum()
+    tight = relaxed.all.tightened(optimum.values, optimum.reduced, least.whole.cost - cost + 0.5)
     held = programme(seed)
     held.relaxed()  # blanks are counted
     highs, columns = held._highs, relaxed.columns
@@ -106,14 +108,14 @@ def test_a_row_that_is_not_whole_is_not_tightened() -> None:
     assert relaxed.cost(relaxed.all, None, NO_CUTOFF) == pytest.approx(4)
     optimum = relaxed.optimum()
     assert optimum.values[2] == pytest.approx(2)
-    assert relaxed.all.tightened(optimum, 1.0).most[2] == highspy.kHighsInf
+    assert relaxed.all.tightened(optimum.values, optimum.reduced, 1.0).most[2] == highspy.kHighsInf
 
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_a_start_within_a_box_knows_fewer_columns_and_costs_are_the_same(seed: int) -> None:
     relaxed, cost = begun(seed)
     optimum = relaxed.optimum()
-    box = relaxed.all.tightened(optimum, 0.01 * cost)
+    box = relaxed.all.tightened(optimum.values, optimum.reduced, 0.01 * cost)
     few = optimum.start_within(box)
     assert len(few.columns) < relaxed.columns
     halved = [at for at in relaxed.counted.tolist() if optimum.values[at] % 1 > 0.01]

@@ -20,7 +20,8 @@ from typing import TypeAlias
 import numpy as np
 
 from optimizer.search.answers import Attempt, Whole
-from optimizer.search.relaxation import Box, Kept, Optimum, Start
+from optimizer.search.box import Box, Kept
+from optimizer.search.relaxation import Optimum, Start
 from optimizer.search.solver import NOTHING
 from optimizer.search.trials import HALVES, Trials
 from optimizer.search.watch import Watch
@@ -119,7 +120,7 @@ class BranchAndBound:
         if not len(halved):
             self._find(optimum, cost)
             return
-        box = box.tightened(optimum, self._below - cost)
+        box = box.tightened(optimum.values, optimum.reduced, self._below - cost)
         start = optimum.start_within(box)
         of_halved = dict(zip(counted[halved].tolist(), values[halved].tolist(), strict=True))
         cost, kept = max(node.cost, cost), box.kept(start.every)

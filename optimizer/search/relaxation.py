@@ -10,14 +10,14 @@ memory).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
 import highspy
 import numpy as np
-import numpy.typing as npt
 
+from optimizer.search.box import Box
 from optimizer.search.first_rows import Floats
 from optimizer.search.knapsack import Ints
 from optimizer.search.solver import NOTHING, Basis, is_solved, run_linear, worths_of
@@ -36,55 +36,6 @@ _STATUSES = np.array(
         highspy.HighsBasisStatus.kBasic,
     ]
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Box:
-    """What each of so many ``columns``, and then each row, is at least and at most."""
-
-    least: Floats
-    most: Floats
-    columns: int
-
-    def within(self, ranges: Mapping[int, tuple[float, float]]) -> Box:
-        """The same with some counts held in ranges."""
-        box = Box(self.least.copy(), self.most.copy(), self.columns)
-        for at, (least, most) in ranges.items():
-            box.least[at], box.most[at] = least, most
-        return box
-
-    def kept(self, columns: Ints) -> Kept:
-        """What it says of some columns, and of all rows."""
-        at = np.concatenate([columns, np.arange(self.columns, len(self.least))])
-        return Kept(self.least[at].astype(np.float32), self.most[at].astype(np.float32))
-
-    def of_only(self, columns: Ints, kept: Kept) -> Box:
-        """What was kept of some columns, and of all rows; and none of the others."""
-        box = Box(self.least.copy(), self.most.copy(), self.columns)
-        box.most[: self.columns] = 0
-        at = np.concatenate([columns, np.arange(self.columns, len(self.least))])
-        box.least[at], box.most[at] = kept.least, kept.most
-        return box
-
-    def tightened(self, optimum: Optimum, gap: float) -> Box:
-        """Without counts that cost more than the gap beyond the optimum, by their reduced costs."""
-        room = np.floor(gap / np.maximum(np.abs(optimum.reduced), 1e-6) + 1e-9)
-        box = Box(self.least.copy(), self.most.copy(), self.columns)
-        dear = (optimum.reduced > 1e-6) & (optimum.values <= box.least + 1e-6)
-        box.most[dear] = np.minimum(box.most[dear], box.least[dear] + room[dear])
-        cheap = (optimum.reduced < -1e-6) & (optimum.values >= box.most - 1e-6)
-        box.least[cheap] = np.maximum(box.least[cheap], box.most[cheap] - room[cheap])
-        return box
-
-
-@dataclass(frozen=True, slots=True)
-class Kept:
-    """What some columns, and then all rows, are at least and at most: small numbers, and small to
-    keep.
-    """
-
-    least: npt.NDArray[np.float32]
-    most: npt.NDArray[np.float32]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
