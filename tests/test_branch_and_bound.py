@@ -54,9 +54,14 @@ def branched(
     return BranchAndBound(programme, Watch(), better).run(below, nodes), found
 
 
+@pytest.mark.parametrize("stay", [0, 3, 1_000])
 @pytest.mark.parametrize("nodes", [1, 4, 20])
 @pytest.mark.parametrize("seed", SEEDS)
-def test_begun_anew_it_ends_at_the_same_cost(seed: int, nodes: int) -> None:
+def test_begun_anew_it_ends_at_the_same_cost(
+    seed: int, nodes: int, stay: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """However many of the rows that only count stay."""
+    monkeypatch.setattr("optimizer.search.branch_and_bound.STAY", stay)
     problem = drawn_problem(seed)
     columns, rounded = patterns(problem)
     programme, costs = WholeProgramme(problem), [NOTHING]

@@ -225,3 +225,30 @@ def test_an_optimum_looked_at_late_is_that_of_its_box(seed: int) -> None:
     for box in halves(relaxed, at_once):
         relaxed.cost(box, at_once.start, NO_CUTOFF)
     assert (late.values.tolist(), late.reduced.tolist(), late.statuses.tolist()) == seen
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_without_free_rows_all_else_counts_and_costs_as_before(seed: int) -> None:
+    relaxed, cost = begun(seed)
+    all_, free = relaxed.all, relaxed.free_rows()
+    counted = {*relaxed.counted.tolist()}
+    dropped = free[::2][::-1]  # in any order
+    places = relaxed.drop(dropped)
+    assert [*places.values()] == list(range(len(relaxed.all.least)))
+    assert {*relaxed.counted.tolist()} == {places[at] for at in counted - {*dropped}}
+    assert relaxed.free_rows() == [places[at] for at in free if at in places]
+    assert relaxed.cost(relaxed.all, None, NO_CUTOFF) == pytest.approx(cost)
+    values = relaxed.optimum().values
+    with_all, _ = begun(seed)
+    for old, new in places.items():
+        more = float(np.ceil(values[new] + 0.01)), float(all_.most[old])
+        dearer = with_all.cost(all_.within({old: more}), None, NO_CUTOFF)
+        held = relaxed.all.within({new: more})
+        assert relaxed.cost(held, None, NO_CUTOFF) == pytest.approx(dearer)
+
+
+def test_all_free_rows_are_of_blanks() -> None:
+    made = programme(0)
+    first = made._highs.getNumRow()
+    relaxed = made.relaxed()
+    assert relaxed.free_rows() == [*range(relaxed.columns + first, len(relaxed.all.least))]

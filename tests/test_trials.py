@@ -88,3 +88,13 @@ def test_no_more_are_tried_than_may_serve(gains: list[float], trials: int) -> No
     tried = Tried(halves)
     Trials[str]().choose(dict.fromkeys(halves, 0.5), 100, 1000, tried)
     assert len(tried.asked) == 2 * trials
+
+
+def test_under_other_keys_counts_are_foretold_as_before() -> None:
+    trials, tried = Trials[str](), Tried({"oak": (103, 107), "ash": (104, 105)})
+    for key in tried.halves:
+        trials.choose({key: 0.5}, 100, 1000, tried)
+    assert trials.gain_of("oak") == pytest.approx(6 * 14, rel=1e-3)  # of a half moved 0.5
+    trials.renumber({"oak": "elm"})
+    assert trials.gain_of("elm") == pytest.approx(6 * 14, rel=1e-3)
+    assert trials.gain_of("oak") == trials.gain_of("ash") == 0

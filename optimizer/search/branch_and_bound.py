@@ -29,6 +29,9 @@ from optimizer.search.whole_programme import WholeProgramme
 
 HALVED = 1e-6
 
+STAY = 20
+"""Rows that only count, and stay where a search begins anew."""
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Node:
@@ -60,16 +63,17 @@ class BranchAndBound:
         self._relaxed = programme.relaxed()
         self._trials = Trials[int]()
         self._numbers, self._below = numbers(step=-1), NOTHING
-        self._open, self._unsolved = list[Node](), list[float]()
+        self._open, self._unsolved = [Node(-NOTHING, next(self._numbers))], list[float]()
         self._best: Whole | None = None
-        self.restart()
 
     def restart(self) -> None:
         """Begin anew, but for what trials have taught: at first counts are chosen knowing little
         (restarts of integer solvers; Achterberg, Constraint integer programming, thesis, TU Berlin
-        2007; cited from memory).
+        2007; cited from memory). Of the rows that only count, those few stay that gained most.
         """
         self._open, self._unsolved = [Node(-NOTHING, next(self._numbers))], []
+        free = sorted(self._relaxed.free_rows(), key=self._trials.gain_of, reverse=True)
+        self._trials.renumber(self._relaxed.drop(free[STAY:]))
 
     def run(self, below: float, nodes: int) -> Attempt:
         """Until nothing is left ``below``, or after so many nodes, or the watch ends it; from where

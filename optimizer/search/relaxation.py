@@ -134,6 +134,14 @@ class _Matrix:
         at = np.arange(ends[-1]) + (starts - ends[:-1])[columns]
         return _Matrix(self.costs[index], ends, self.rows[at], self.entries[at], columns)
 
+    def of_rows(self, kept: Ints, place: Ints) -> _Matrix:
+        """Only these rows, which from now on have another ``place``."""
+        stays = np.isin(self.rows, kept)
+        sizes = np.bincount(self.columns[stays], minlength=len(self.costs))
+        starts = np.concatenate([[0], np.cumsum(sizes)])
+        rows, entries, columns = place[self.rows[stays]], self.entries[stays], self.columns[stays]
+        return _Matrix(self.costs, starts, rows, entries, columns)
+
     def reduced(self, worths: Floats) -> Floats:
         """What each costs beyond what it brings at the worths of the rows."""
         brought = worths[self.rows] * self.entries
@@ -172,6 +180,33 @@ class Relaxation:
         self._aside = np.zeros(0, dtype=bool)
         """Which of the others have not joined, and may."""
         self._reduced: Floats = np.zeros(0)  # of the others, at the last optimum
+
+    def free_rows(self) -> list[int]:
+        """Rows counted that hold nothing by themselves, by their place in a box."""
+        rows, of = self.counted[self.counted >= self.columns], self._matrix
+        less = np.bincount(of.rows, of.entries < 0, len(self.all.least) - self.columns)
+        free = (self.all.least[rows] == 0) & np.isposinf(self.all.most[rows])
+        places: list[int] = rows[free & (less[rows - self.columns] == 0)].tolist()
+        return places
+
+    def drop(self, rows: Iterable[int]) -> dict[int, int]:
+        """Some free rows are there no more, for the solver's time goes by rows too; where all other
+        counts then stand in a box. Boxes and starts from before serve no more.
+        """
+        old, dropped = len(self.all.least), np.array(sorted(rows), dtype=np.int64)
+        kept = np.setdiff1d(np.arange(old), dropped)
+        place = np.cumsum(np.isin(np.arange(old), kept)) - 1
+        of_rows = kept[self.columns :] - self.columns
+        self._highs.deleteRows(len(dropped), (dropped - self.columns).astype(np.int32))
+        self._matrix = self._matrix.of_rows(of_rows, place[self.columns :] - self.columns)
+        self.counted = place[np.setdiff1d(self.counted, dropped)]
+        whole = np.intersect1d(self._whole_rows, of_rows)
+        self._whole_rows = place[self.columns + whole] - self.columns
+        self.all, self._now = (
+            Box(box.least[kept], box.most[kept], box.columns) for box in (self.all, self._now)
+        )
+        self._of_others = self._matrix.chosen(self._others)
+        return dict(zip(kept.tolist(), place[kept].tolist(), strict=True))
 
     def cost(self, box: Box, start: Start | None, below: float) -> float:
         """What the optimum in a box costs, which holds none but the columns of the start:

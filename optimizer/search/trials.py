@@ -93,6 +93,18 @@ class Trials(Generic[Key]):
                 break
         return chosen
 
+    def gain_of(self, key: Key) -> float:
+        """What both halves gained on an average, one times the other: 0, if one was never tried."""
+        halves = [self._of[key, upper] for upper in HALVES]
+        return prod(gains.mean if gains.times else 0.0 for gains in halves)
+
+    def renumber(self, keys: Mapping[Key, Key]) -> None:
+        """Counts have other keys from now on; those that have none are forgotten."""
+        was, self._of = self._of, defaultdict[tuple[Key, bool], _Gains](_Gains)
+        for (key, upper), gains in was.items():
+            if key in keys:
+                self._of[keys[key], upper] = gains
+
     def _foretold(self, key: Key, value: float) -> tuple[float, float]:
         """What each half is foretold to gain: by what was learnt of all, if it was never tried."""
         down, up = (self._of[key, upper] for upper in HALVES)
