@@ -96,18 +96,19 @@ def test_no_plan_cheaper_than_the_gap_leaves_a_tightened_box(seed: int) -> None:
     assert again.whole.cost == pytest.approx(least.whole.cost, abs=0.5)
 
 
-def test_a_row_that_is_not_whole_is_not_tightened() -> None:
-    """By 1.5 times one column and another: above its least of 2 no more of it costs by steps."""
+@pytest.mark.parametrize(("least", "entry"), [(2.0, 1.5), (1.5, 1.0)])
+def test_a_row_that_is_not_whole_is_not_tightened(least: float, entry: float) -> None:
+    """It does not step from its least by whole amounts."""
     highs = highspy.Highs()
     highs.setOptionValue("output_flag", False)
     highs.addVars(2, np.zeros(2), np.full(2, 9.0))
     highs.changeColsCost(2, np.arange(2, dtype=np.int32), np.array([3.0, 9.0]))
-    highs.addRow(2, highspy.kHighsInf, 2, np.arange(2, dtype=np.int32), np.array([1.5, 1.0]))
+    highs.addRow(least, highspy.kHighsInf, 2, np.arange(2, dtype=np.int32), np.array([entry, 1]))
     highs.addRow(1, highspy.kHighsInf, 1, np.zeros(1, dtype=np.int32), np.ones(1))
     relaxed = Relaxation(highs, [1])
-    assert relaxed.cost(relaxed.all, None, NO_CUTOFF) == pytest.approx(4)
+    assert relaxed.cost(relaxed.all, None, NO_CUTOFF) == pytest.approx(3 * least / entry)
     optimum = relaxed.optimum()
-    assert optimum.values[2] == pytest.approx(2)
+    assert optimum.values[2] == pytest.approx(least)
     assert relaxed.all.tightened(optimum.values, optimum.reduced, 1.0).most[2] == highspy.kHighsInf
 
 

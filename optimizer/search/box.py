@@ -29,16 +29,19 @@ class Box:
 
     def kept(self, columns: Ints) -> Kept:
         """What it says of some columns, and of all rows."""
-        at = np.concatenate([columns, np.arange(self.columns, len(self.least))])
+        at = self._with_rows(columns)
         return Kept(self.least[at].astype(np.float32), self.most[at].astype(np.float32))
 
     def of_only(self, columns: Ints, kept: Kept) -> Box:
         """What was kept of some columns, and of all rows; and none of the others."""
         box = Box(self.least.copy(), self.most.copy(), self.columns)
         box.most[: self.columns] = 0
-        at = np.concatenate([columns, np.arange(self.columns, len(self.least))])
+        at = self._with_rows(columns)
         box.least[at], box.most[at] = kept.least, kept.most
         return box
+
+    def _with_rows(self, columns: Ints) -> Ints:
+        return np.concatenate([columns, np.arange(self.columns, len(self.least))])
 
     def tightened(self, values: Floats, reduced: Floats, gap: float) -> Box:
         """Without counts that cost more than the gap beyond an optimum, by their reduced costs:

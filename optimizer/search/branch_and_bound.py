@@ -77,7 +77,8 @@ class BranchAndBound:
 
     def run(self, below: float, nodes: int) -> Attempt:
         """Until nothing is left ``below``, or after so many nodes, or the watch ends it; from where
-        it stood before, if it was run.
+        it stood before, if it was run: then ``below`` no higher cost, for what that ruled out is
+        gone.
         """
         self._below = below
         for _ in range(nodes):

@@ -34,7 +34,7 @@ from optimizer.search.programme import Programme
 from optimizer.search.shares import lot_prices
 from optimizer.search.solver import NOTHING
 from optimizer.search.standing import Standing
-from optimizer.search.trials import Trials
+from optimizer.search.trials import HALVES, Trials
 from optimizer.search.watch import Watch
 
 HALVED = 1e-5
@@ -135,7 +135,7 @@ class Branching:
 
         below = cost + abs(cost) if cutoff is None else max(cost, cutoff / CENT_PARTS)
         chosen = self._trials.choose(halved, cost, below, cost_of)
-        return [half(chosen, upper) for upper in (False, True)]
+        return [half(chosen, upper) for upper in HALVES]
 
     def _at_leaf(self, bound: LowerBound, ranges: Ranges, linear: Linear) -> list[Ranges] | None:
         """What is left of a leaf: nothing, once it is searched to the end; all but the lay-ups of

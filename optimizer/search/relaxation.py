@@ -171,8 +171,11 @@ class Relaxation:
             np.concatenate([lp.col_upper_, lp.row_upper_]),
             self.columns,
         )
-        in_parts = np.bincount(at, self._matrix.entries % 1 != 0, lp.num_row_)
-        self._whole_rows = np.flatnonzero(in_parts == 0)
+        in_parts = np.bincount(at, self._matrix.entries % 1 != 0, lp.num_row_) > 0
+        for ends in (self.all.least[self.columns :], self.all.most[self.columns :]):
+            in_parts |= np.isfinite(ends) & (ends != np.round(ends))
+        self._whole_rows = np.flatnonzero(~in_parts)
+        """Those that step from their ends by whole amounts."""
         self._now = self.all
         none, every = np.zeros(0, dtype=np.int64), np.arange(self.columns)
         self._at_first = Start(every, none, highs.getBasis())
