@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
+from unittest.mock import Mock
 
 import pytest
 
 from optimizer.job.parts import Make
-from optimizer.search.answers import Attempt, Whole
+from optimizer.search.answers import Attempt, Pending, Whole
 from optimizer.search.better_plans import BetterPlans, grown
 from optimizer.search.branching import Branching
-from optimizer.search.closing import Closing
+from optimizer.search.closing import NEAREST, PARTS, Closing
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.levels import Levels
@@ -125,10 +126,56 @@ def test_the_nearest_patterns_are_tried_again_unless_the_search_of_lists_is_soon
     closing._tried = {next(column.key for column in closing.raising.programme.columns)}
     monkeypatch.setattr(Levels, "complete", property(lambda levels: complete))
     monkeypatch.setattr("optimizer.search.closing.NEAR_ENOUGH", near_enough)
-    pending = closing._nearest_begun()
-    assert (pending is not None) == again
-    if pending is not None:
-        pending.wait()
+    assert bool(closing._new_nearest()) == again
+
+
+@pytest.mark.parametrize("part", [*PARTS, None])
+@pytest.mark.parametrize("left_open", [False, True])
+def test_plans_hardly_dearer_than_the_bound_come_first_and_beside_others_the_solver_looks(
+    monkeypatch: pytest.MonkeyPatch, part: float | None, left_open: bool
+) -> None:
+    """It lies in this ``part`` of the gap, or in none; or a search is ``left_open`` there."""
+    closing, events = closing_of(16), list[str]()
+    closing.begin()
+    linear, net = closing.raising.linear.value, closing.standing.net
+    closing.standing.net = net + 1
+    gap = closing.raising.gap()
+
+    def run(below: float, nodes: int) -> Attempt:
+        events.append("search")
+        assert below == pytest.approx(linear + PARTS[events.count("search") - 1] * gap, abs=1)
+        found = below >= linear + (part or 2) * gap - 1
+        if found and not left_open:
+            closing.standing.net = net
+        return Attempt(whole=None, bound=below, complete=not (found and left_open))
+
+    def begun(*args: object, **more: object) -> Pending:
+        events.append("begun")
+        return Pending(wait=Mock(), stop=lambda: events.append("stopped"))
+
+    search = Mock(run=run)
+    monkeypatch.setattr(Standing, "search_of", lambda *args: search)
+    monkeypatch.setattr(Standing, "begin_to_solve", begun)
+    pending = closing._nearest_searched([])
+    searched = PARTS.index(part) + 1 if part else len(PARTS)
+    waits = left_open and part is not None
+    assert (pending is not None) == waits
+    assert events.count("search") == searched
+    assert events.count("begun") == (searched > 1 or waits)
+    assert events[:1] == ["search"]
+    assert (events[-1] == "stopped") == (searched > 1 and not waits)
+
+
+def test_where_only_a_plan_lacks_the_solver_alone_looks_among_the_nearest(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    closing = closing_of(16)
+    closing.begin()
+    closing._only_a_plan_lacks = True
+    monkeypatch.setattr(Standing, "search_of", Mock(side_effect=AssertionError))
+    pending = closing._nearest_searched(closing.raising.programme.nearest(NEAREST))
+    assert pending is not None
+    pending.wait()
 
 
 @pytest.mark.parametrize("far_at_first", [True, False])

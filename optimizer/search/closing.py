@@ -4,8 +4,9 @@ Rounded rows raise the linear optimum. At its worths the patterns that a better 
 listed for each lumber; once they are listed, later worths price them one by one, and those that
 cost less than they bring join the programme. When none is left, the optimum is a bound for all
 plans better than the best, and the smaller gap leaves fewer patterns: these few are searched for
-whole counts, branch by branch. Better plans come from the patterns nearest to the optimum: the
-integer solver looks for them beside all this, on the second core.
+whole counts, branch by branch. Better plans come from the patterns nearest to the optimum, which
+are searched the same way: first for plans that are hardly dearer than it, for that takes little
+time, and mostly there is one.
 
 Where a lumber has too many patterns within the gap, those within a part of it are listed. They are
 all that plans up to a *level* can use, so what the lists prove holds up to that level.
@@ -14,6 +15,7 @@ all that plans up to a *level* can use, so what the lists prove holds up to that
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 
 from optimizer.search.answers import Attempt, Linear, Pending
 from optimizer.search.cutting import CuttingTables
@@ -34,7 +36,13 @@ dearer than the linear optimum by no larger share.
 """
 
 NEAREST = 400
-NEAREST_NODES = 20
+NEAREST_BRANCHES, NEAREST_NODES = 200, 20
+"""Patterns among which a plan is looked for; branches of a search, and nodes of the integer solver.
+"""
+
+PARTS = (1 / 4, 1 / 2, 1)
+"""Of the gap, in which it is looked for one after the other."""
+
 NEW = 0.1
 """With a smaller share of new ones the nearest are not tried again."""
 
@@ -131,19 +139,20 @@ class Closing:
         return self.standing.closed
 
     def _go_on(self, *, nearest: bool) -> None:
-        """Rounded rows and longer lists; while, if ``nearest``, a short integer programme over the
-        patterns nearest to the optimum looks for a plan, which lists beyond the bound wait for.
+        """Rounded rows and longer lists; before these, if ``nearest``, a plan from the patterns
+        nearest to the optimum.
         """
         raising, before, settled = self.raising, self.raising.linear.value, self._settled
-        pending = self._nearest_begun() if nearest else None
         enough = before + WORTH_ANOTHER * raising.gap()
         raising.by_rows()
+        pending = None
+        if nearest and (columns := self._new_nearest()):
+            if self._few_searched():
+                return
+            pending = self._nearest_searched(columns)
         beside = settled and not (self._far() or self._few_listed())
         if raising.linear.value <= enough and beside:
             raising.by_rows_beside()
-        if pending is not None and self._few_searched():
-            pending.stop()
-            return
 
         def near() -> bool:
             if pending is not None:
@@ -157,18 +166,42 @@ class Closing:
             raising.join(fresh)
         self._stuck = raising.linear.value <= enough and not fresh and (beside or far)
 
-    def _nearest_begun(self) -> Pending | None:
-        """Begin an integer programme over the nearest patterns, if enough are new; again only where
-        the plan is not near enough, or lists are too long for their search to find one sooner.
+    def _new_nearest(self) -> list[Column]:
+        """The nearest patterns, if enough are new; again only where the plan is not near enough, or
+        lists are too long for their search to find one sooner.
         """
         if self._tried and self.levels.complete and not self._far(NEAR_ENOUGH):
-            return None
+            return []
         nearest = self.raising.programme.nearest(NEAREST)
         keys = {column.key for column in nearest}
         if len(keys - self._tried) < NEW * len(keys):
-            return None
+            return []
         self._tried = keys
-        return self.standing.begin_to_solve(nearest, nodes=NEAREST_NODES)
+        return nearest
+
+    def _nearest_searched(self, columns: Sequence[Column]) -> Pending | None:
+        """Look for a plan among few patterns in the first part of the gap, then in the next: the
+        smaller it is, the sooner they are searched. Beside all but the first the integer solver
+        looks for one; that is to be waited for, where the search is left open. Where not the bound
+        is poor but the plan, it is the solver's alone.
+        """
+        standing, raising = self.standing, self.raising
+        linear, gap, best = raising.linear.value, raising.gap(), standing.net
+        begin = partial(standing.begin_to_solve, columns, nodes=NEAREST_NODES)
+        if self._only_a_plan_lacks:
+            return begin()
+        search, pending = standing.search_of(columns, raising.programme.rounded), None
+        for part in PARTS:
+            attempt = search.run(min(linear + part * gap, standing.better), NEAREST_BRANCHES)
+            if standing.net < best:
+                break
+            pending = pending or begin()
+            if not attempt.complete:
+                return pending
+            search.restart()
+        if pending is not None:
+            pending.stop()
+        return None
 
     def _helped_otherwise(self, bound: int) -> bool:
         """Whether lists made anew, better plans from elsewhere, or longer lists promise more."""

@@ -34,9 +34,9 @@ NEAR_ENOUGH = 0.005
 search of lists is left to find a better one.
 """
 
-LEARNT, MANY, FIRST = 50, 1_000, 400
+LEARNT, MANY = 50, 1_000
 """Branches after which a search begins anew with what it has learnt; and so many more after which
-mostly not the bound lacks but a plan; columns by which it is looked for.
+the bound is told, each time.
 """
 
 FEW_STEPS = 10
@@ -79,6 +79,11 @@ class Standing:
     def gap(self) -> Decimal:
         """Between the best plan and the bound, as far as it is told."""
         return self.net - (self.watch.bound or Decimal(0))
+
+    @property
+    def better(self) -> float:
+        """Whole counts that come to less (cents) are a better plan."""
+        return float(self.net) * 100 - self.step + 0.5
 
     def consider(self, whole: Whole | None, *, as_good: bool = False) -> None:
         """Keep the counts, if there are any, if they are the best so far, or ``as_good``."""
@@ -168,7 +173,7 @@ class Standing:
         """
         programme = self._programme(columns, afresh=afresh)
         programme.hold(ranges or {})
-        cutoff = None if self.whole is None or afresh else self._better()
+        cutoff = None if self.whole is None or afresh else self.better
         if below is not None:
             cutoff = min(float("inf") if cutoff is None else cutoff, below / CENT_PARTS)
         pending = programme.begin_whole(self.watch, below=cutoff, nodes=nodes, within=within)
@@ -190,36 +195,34 @@ class Standing:
         below: int,
     ) -> Attempt:
         """The best whole counts over ``columns``, of plans that cost less than ``below`` (search
-        units, exact); what is better is kept. ``rounded`` rows hold from the start.
-
-        A long search begins anew once. Beside the first many branches from there a plan is looked
-        for near the best, by the first columns; after so many each time the bound is told.
+        units, exact); what is better is kept. ``rounded`` rows hold from the start. A long search
+        begins anew once.
         """
+        search, most = self.search_of(columns, rounded), below / CENT_PARTS
+        attempt = search.run(min(self.better, most), min(nodes, LEARNT))
+        if attempt.complete or nodes <= LEARNT:
+            return attempt
+        search.restart()
+        for _ in range(0, nodes, MANY):
+            self.announce_below(attempt.bound)
+            if self.watch.over():
+                break
+            attempt = search.run(min(self.better, most), MANY)
+            if attempt.complete:
+                break
+        return attempt
+
+    def search_of(self, columns: Sequence[Column], rounded: RoundedRows) -> BranchAndBound:
+        """A search over ``columns`` under ``rounded`` rows; plans better than the best are kept."""
         programme = WholeProgramme(self.problem)
         programme.lift(rounded)
         programme.add(self._with_best(columns))
 
-        def better(whole: Whole) -> float:
+        def found(whole: Whole) -> float:
             self.consider(whole)
-            return self._better()
+            return self.better
 
-        search, most = BranchAndBound(programme, self.watch, better), below / CENT_PARTS
-        attempt = search.run(min(self._better(), most), min(nodes, LEARNT))
-        if attempt.complete or nodes <= LEARNT or self.watch.over():
-            return attempt
-        self.announce_below(attempt.bound)
-        pending = self.begin_to_improve(columns[:FIRST], nodes=1)
-        search.restart()
-        for _ in range(0, nodes, MANY):
-            attempt = search.run(min(self._better(), most), MANY)
-            if attempt.complete:
-                pending.stop()
-                break
-            self.announce_below(attempt.bound)
-            pending.wait()
-            if self.watch.over():
-                break
-        return attempt
+        return BranchAndBound(programme, self.watch, found)
 
     def improve(self, columns: Sequence[Column], *, nodes: int) -> None:
         """The same from the best plan on, so that the solver looks near it too; it proves less."""
@@ -250,7 +253,7 @@ class Standing:
         @cache
         def kept() -> Attempt:
             attempt = pending.wait()
-            if attempt.whole is not None and attempt.whole.cost < self._better():
+            if attempt.whole is not None and attempt.whole.cost < self.better:
                 self.consider(attempt.whole)
             return attempt
 
@@ -281,7 +284,3 @@ class Standing:
         """Columns and those of the best plan, without repeats."""
         best = () if self.whole is None else self.whole.boards
         return distinct([*columns, *(column for column, _ in best)])
-
-    def _better(self) -> float:
-        """Whole counts that come to less (cents) are a better plan."""
-        return float(self.net) * 100 - self.step + 0.5
