@@ -13,7 +13,7 @@ from optimizer.job.parts import Make
 from optimizer.search.answers import Attempt, Pending, Whole
 from optimizer.search.better_plans import BetterPlans, grown
 from optimizer.search.branching import Branching
-from optimizer.search.closing import NEAREST, PARTS, Closing
+from optimizer.search.closing import NEAREST, PARTS, SOON, Closing
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.levels import Levels
@@ -130,40 +130,43 @@ def test_the_nearest_patterns_are_tried_again_unless_the_search_of_lists_is_soon
 
 
 @pytest.mark.parametrize("part", [*PARTS, None])
-@pytest.mark.parametrize("left_open", [False, True])
-def test_plans_hardly_dearer_than_the_bound_come_first_and_beside_others_the_solver_looks(
-    monkeypatch: pytest.MonkeyPatch, part: float | None, left_open: bool
+@pytest.mark.parametrize("takes", ["few branches", "many", "too many"])
+def test_plans_hardly_dearer_than_the_bound_come_first_and_beside_many_branches_the_solver_looks(
+    monkeypatch: pytest.MonkeyPatch, part: float | None, takes: str
 ) -> None:
-    """It lies in this ``part`` of the gap, or in none; or a search is ``left_open`` there."""
+    """A plan lies in this ``part`` of the gap, or in none; that ``takes`` so many branches."""
     closing, events = closing_of(16), list[str]()
     closing.begin()
     linear, net = closing.raising.linear.value, closing.standing.net
     closing.standing.net = net + 1
-    gap = closing.raising.gap()
+    gap, last = closing.raising.gap(), part or PARTS[-1]
 
     def run(below: float, nodes: int) -> Attempt:
-        events.append("search")
-        assert below == pytest.approx(linear + PARTS[events.count("search") - 1] * gap, abs=1)
-        found = below >= linear + (part or 2) * gap - 1
-        if found and not left_open:
+        events.append("few" if nodes == SOON else "many")
+        at = PARTS[events.count("few") - 1]
+        assert below == pytest.approx(linear + at * gap, abs=1)
+        ends = at < last or takes == "few branches" or (takes == "many" and nodes > SOON)
+        if ends and at == part:
             closing.standing.net = net
-        return Attempt(whole=None, bound=below, complete=not (found and left_open))
+        return Attempt(whole=None, bound=below, complete=ends)
 
     def begun(*args: object, **more: object) -> Pending:
         events.append("begun")
         return Pending(wait=Mock(), stop=lambda: events.append("stopped"))
 
-    search = Mock(run=run)
+    search = Mock(run=run, restart=lambda: events.append("anew"))
     monkeypatch.setattr(Standing, "search_of", lambda *args: search)
     monkeypatch.setattr(Standing, "begin_to_solve", begun)
     pending = closing._nearest_searched([])
-    searched = PARTS.index(part) + 1 if part else len(PARTS)
-    waits = left_open and part is not None
-    assert (pending is not None) == waits
-    assert events.count("search") == searched
-    assert events.count("begun") == (searched > 1 or waits)
-    assert events[:1] == ["search"]
-    assert (events[-1] == "stopped") == (searched > 1 and not waits)
+    at_last = {
+        "few branches": ["few"],
+        "many": ["few", "begun", "many", *["anew"] * (part is None), "stopped"],
+        "too many": ["few", "begun", "many"],
+    }
+    if takes == "few branches" and part is None:
+        at_last[takes].append("anew")
+    assert events == ["few", "anew"] * PARTS.index(last) + at_last[takes]
+    assert (pending is not None) == (takes == "too many")
 
 
 def test_where_only_a_plan_lacks_the_solver_alone_looks_among_the_nearest(

@@ -36,8 +36,9 @@ dearer than the linear optimum by no larger share.
 """
 
 NEAREST = 400
-NEAREST_BRANCHES, NEAREST_NODES = 200, 20
-"""Patterns among which a plan is looked for; branches of a search, and nodes of the integer solver.
+SOON, NEAREST_BRANCHES, NEAREST_NODES = 50, 300, 20
+"""Patterns among which a plan is looked for; branches before the integer solver looks beside, and
+after that, and its nodes.
 """
 
 PARTS = (1 / 4, 1 / 2, 1)
@@ -181,9 +182,9 @@ class Closing:
 
     def _nearest_searched(self, columns: Sequence[Column]) -> Pending | None:
         """Look for a plan among few patterns in the first part of the gap, then in the next: the
-        smaller it is, the sooner they are searched. Beside all but the first the integer solver
-        looks for one; that is to be waited for, where the search is left open. Where not the bound
-        is poor but the plan, it is the solver's alone.
+        smaller it is, the sooner they are searched. Beside all but the first branches the integer
+        solver looks for one; that is to be waited for, where the search is left open. Where not the
+        bound is poor but the plan, it is the solver's alone.
         """
         standing, raising = self.standing, self.raising
         linear, gap, best = raising.linear.value, raising.gap(), standing.net
@@ -192,10 +193,13 @@ class Closing:
             return begin()
         search, pending = standing.search_of(columns, raising.programme.rounded), None
         for part in PARTS:
-            attempt = search.run(min(linear + part * gap, standing.better), NEAREST_BRANCHES)
+            below = linear + part * gap
+            attempt = search.run(min(below, standing.better), SOON)
+            if not attempt.complete:
+                pending = pending or begin()
+                attempt = search.run(min(below, standing.better), NEAREST_BRANCHES)
             if standing.net < best:
                 break
-            pending = pending or begin()
             if not attempt.complete:
                 return pending
             search.restart()
