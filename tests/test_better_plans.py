@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-from typing import Any
 from unittest.mock import patch
 
 import pytest
 
-from optimizer.search.answers import Attempt, Pending
 from optimizer.search.better_plans import BetterPlans
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.few_lay_ups import FewLayUps
@@ -66,27 +63,3 @@ def test_near_the_best_plan_it_ends_once_the_lists_find_what_is_left(
 
 def test_near_the_best_plan_all_is_tried_where_rows_have_no_more_to_tell() -> None:
     assert looked(None, near_best=True) == (True, True)
-
-
-def test_lists_are_begun_while_the_solver_looks_for_the_second_plan() -> None:
-    problem, standing, _ = blocks()
-    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
-    programme = Programme(problem)
-    root = grow(problem, tables, programme, Watch())
-    better = BetterPlans(problem, tables, programme, root, standing, close_gap, lambda _: None)
-    told = list[str]()
-    begun = standing.begin_to_improve
-
-    def looks(*args: Any, **kwargs: Any) -> Pending:
-        pending = begun(*args, **kwargs)
-        told.append("looks")
-
-        def wait() -> Attempt:
-            told.append("waits")
-            return pending.wait()
-
-        return replace(pending, wait=wait)
-
-    with patch.object(standing, "begin_to_improve", looks):
-        better.first(beside=lambda: told.append("lists"))
-    assert told == ["looks", "lists", "waits"]

@@ -13,7 +13,7 @@ from optimizer.job.parts import Make
 from optimizer.search.answers import Attempt, Pending, Whole
 from optimizer.search.better_plans import BetterPlans, grown
 from optimizer.search.branching import Branching
-from optimizer.search.closing import NEAREST, PARTS, SOON, Closing
+from optimizer.search.closing import Closing
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.levels import Levels
@@ -34,7 +34,9 @@ def closing_of(seed: int, look_elsewhere: Callable[[float], None] | None = None)
     standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
     programme, root = grown(problem, tables, tables, standing)
     branching = Branching(problem, tables, tables, standing, watch)
-    BetterPlans(problem, tables, programme, root, standing, close_gap, branching.run).first()
+    better = BetterPlans(problem, tables, programme, root, standing, close_gap, branching.run)
+    if pending := better.first():
+        pending.wait()
     return Closing(problem, tables, standing, watch, programme, root, look_elsewhere)
 
 
@@ -123,62 +125,43 @@ def test_the_nearest_patterns_are_tried_again_unless_the_search_of_lists_is_soon
 ) -> None:
     closing = closing_of(16)
     closing.begin()
-    closing._tried = {next(column.key for column in closing.raising.programme.columns)}
+    closing._few_patterns._tried = {
+        next(column.key for column in closing.raising.programme.columns)
+    }
     monkeypatch.setattr(Levels, "complete", property(lambda levels: complete))
     monkeypatch.setattr("optimizer.search.closing.NEAR_ENOUGH", near_enough)
     assert bool(closing._new_nearest()) == again
 
 
-@pytest.mark.parametrize("part", [*PARTS, None])
-@pytest.mark.parametrize("takes", ["few branches", "many", "too many"])
-def test_plans_hardly_dearer_than_the_bound_come_first_and_beside_many_branches_the_solver_looks(
-    monkeypatch: pytest.MonkeyPatch, part: float | None, takes: str
-) -> None:
-    """A plan lies in this ``part`` of the gap, or in none; that ``takes`` so many branches."""
-    closing, events = closing_of(16), list[str]()
-    closing.begin()
-    linear, net = closing.raising.linear.value, closing.standing.net
-    closing.standing.net = net + 1
-    gap, last = closing.raising.gap(), part or PARTS[-1]
-
-    def run(below: float, nodes: int) -> Attempt:
-        events.append("few" if nodes == SOON else "many")
-        at = PARTS[events.count("few") - 1]
-        assert below == pytest.approx(linear + at * gap, abs=1)
-        ends = at < last or takes == "few branches" or (takes == "many" and nodes > SOON)
-        if ends and at == part:
-            closing.standing.net = net
-        return Attempt(whole=None, bound=below, complete=ends)
-
-    def begun(*args: object, **more: object) -> Pending:
-        events.append("begun")
-        return Pending(wait=Mock(), stop=lambda: events.append("stopped"))
-
-    search = Mock(run=run, restart=lambda: events.append("anew"))
-    monkeypatch.setattr(Standing, "search_of", lambda *args: search)
-    monkeypatch.setattr(Standing, "begin_to_solve", begun)
-    pending = closing._nearest_searched([])
-    at_last = {
-        "few branches": ["few"],
-        "many": ["few", "begun", "many", *["anew"] * (part is None), "stopped"],
-        "too many": ["few", "begun", "many"],
-    }
-    if takes == "few branches" and part is None:
-        at_last[takes].append("anew")
-    assert events == ["few", "anew"] * PARTS.index(last) + at_last[takes]
-    assert (pending is not None) == (takes == "too many")
-
-
 def test_where_only_a_plan_lacks_the_solver_alone_looks_among_the_nearest(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    closing = closing_of(16)
+    closing, asked = closing_of(16), list[str]()
     closing.begin()
-    closing._only_a_plan_lacks = True
-    monkeypatch.setattr(Standing, "search_of", Mock(side_effect=AssertionError))
-    pending = closing._nearest_searched(closing.raising.programme.nearest(NEAREST))
-    assert pending is not None
-    pending.wait()
+    monkeypatch.setattr(closing, "_new_nearest", lambda: closing.raising.programme.columns)
+    monkeypatch.setattr(closing, "_few_searched", lambda: False)
+    for name in ("begin", "search"):
+        monkeypatch.setattr(
+            closing._few_patterns, name, lambda columns, name=name: asked.append(name)
+        )
+    for closing._only_a_plan_lacks in (True, False):
+        closing._go_on(nearest=True)
+    assert asked == ["begin", "search"]
+
+
+@pytest.mark.parametrize("found", [True, False])
+def test_the_second_plan_is_waited_for_only_where_none_is_near_the_optimum(
+    monkeypatch: pytest.MonkeyPatch, found: bool
+) -> None:
+    closing, events = closing_of(16), list[str]()
+    pending = Pending(wait=lambda: events.append("waited"), stop=Mock())  # type: ignore[arg-type]
+    left = None if found else pending
+    monkeypatch.setattr(closing._few_patterns, "search", lambda columns, parts, pending: left)
+    monkeypatch.setattr(closing, "_lengthen", lambda: events.append("lengthened"))
+    monkeypatch.setattr(closing, "_go_on", lambda nearest: events.append("gone on"))
+    closing.begin(pending)
+    assert events == (["lengthened"] if found else ["waited", "gone on"])
+    assert closing._few_patterns.tried == found
 
 
 @pytest.mark.parametrize("far_at_first", [True, False])

@@ -15,7 +15,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from optimizer.search.answers import Linear
+from optimizer.search.answers import Linear, Pending
 from optimizer.search.bound import lower_bound
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.diving import Diving
@@ -110,14 +110,12 @@ class BetterPlans:
         self._recombining = Recombining(problem, tables, standing)
         self._few_lay_ups = FewLayUps(problem, tables, root, standing)
 
-    def first(self, beside: Callable[[], None] = lambda: None) -> None:
-        """A good plan as soon as may be, and better ones; ``beside`` is done while the solver looks
-        for these.
-        """
+    def first(self) -> Pending | None:
+        """A good plan as soon as may be; what looks for better ones, and is to be waited for."""
         programme, standing = self.programme, self.standing
         if standing.closed:  # by the plan made at once; there may be ties
             keep_cheapest(standing.tried, programme.columns)
-            return
+            return None
         nearest = programme.nearest(NEAREST * len(self.problem.kinds))
         pending = standing.begin_to_solve(
             nearest, nodes=FIRST_NODES, afresh=True, within=FIRST_WITHIN
@@ -128,12 +126,9 @@ class BetterPlans:
         for better in (self._ripped_first, self._recombined):
             if self._wanted and standing.few_steps_from(self.root.value):
                 better()
-        if not (standing.closed or standing.watch.over()):
-            pending = standing.begin_to_improve(
-                programme.columns, nodes=FIRST_NODES, within=FIRST_WITHIN
-            )
-            beside()
-            pending.wait()
+        if standing.closed or standing.watch.over():
+            return None
+        return standing.begin_to_improve(programme.columns, nodes=FIRST_NODES, within=FIRST_WITHIN)
 
     def _ripped_first(self) -> None:
         """In a free shop: plans of boards that are ripped first. Fewer pieces make them, and often
@@ -146,7 +141,9 @@ class BetterPlans:
         tables = [CuttingTables(problem, each.lumber, Rounding.FOR_PLANS) for each in self.tables]
         standing = Standing(problem, self.standing.net_of, watch)
         programme, root = grown(problem, tables, tables, standing)
-        BetterPlans(problem, tables, programme, root, standing, self._close, self._branch).first()
+        better = BetterPlans(problem, tables, programme, root, standing, self._close, self._branch)
+        if pending := better.first():
+            pending.wait()
         self.standing.consider(standing.whole)
 
     def before_closing(self, raised: float) -> None:

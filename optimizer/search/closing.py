@@ -6,7 +6,7 @@ cost less than they bring join the programme. When none is left, the optimum is 
 plans better than the best, and the smaller gap leaves fewer patterns: these few are searched for
 whole counts, branch by branch. Better plans come from the patterns nearest to the optimum, which
 are searched the same way: first for plans that are hardly dearer than it, for that takes little
-time, and mostly there is one.
+time, and mostly there is one (``few_patterns.py``).
 
 Where a lumber has too many patterns within the gap, those within a part of it are listed. They are
 all that plans up to a *level* can use, so what the lists prove holds up to that level.
@@ -15,12 +15,12 @@ all that plans up to a *level* can use, so what the lists prove holds up to that
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from functools import partial
 
 from optimizer.search.answers import Attempt, Linear, Pending
 from optimizer.search.cutting import CuttingTables
+from optimizer.search.few_patterns import FIRST_PARTS, FewPatterns
 from optimizer.search.levels import MOST_LISTED, Levels
-from optimizer.search.patterns import Column, Key
+from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.raising import WORTH_ANOTHER, Raising
@@ -34,18 +34,6 @@ TOGETHER, WITHIN_REACH = 10_000, 0.025
 """Patterns of all lumbers that are instead, if better plans use no others; tried where a plan is
 dearer than the linear optimum by no larger share.
 """
-
-NEAREST = 400
-SOON, NEAREST_BRANCHES, NEAREST_NODES = 50, 300, 20
-"""Patterns among which a plan is looked for; branches before the integer solver looks beside, and
-after that, and its nodes.
-"""
-
-PARTS = (1 / 4, 1 / 2, 1)
-"""Of the gap, in which it is looked for one after the other."""
-
-NEW = 0.1
-"""With a smaller share of new ones the nearest are not tried again."""
 
 VERY_FEW, FEW = 500, 4_000
 """So few patterns are searched before more rows are looked for; and afterwards at first."""
@@ -85,7 +73,7 @@ class Closing:
         self.raising = Raising(problem, tables, self.levels, standing, watch, root)
         self._programme, self._root, self._at_root = programme, root, self.raising.prices
         self._look_elsewhere = look_elsewhere
-        self._tried = set[Key]()
+        self._few_patterns = FewPatterns(self.raising, standing)
         self._only_a_plan_lacks = False
         self._listed_at_root = self._begun = self._begun_anew = False
         self._settled, self._stuck = True, False
@@ -104,9 +92,9 @@ class Closing:
             self._listed_at_root = True
             self.levels.begin(self._at_root, NEAR)
 
-    def begin(self) -> None:
+    def begin(self, pending: Pending | None = None) -> None:
         """Lists at the root, rounded rows, and a plan from the patterns nearest to the optimum
-        under these; once.
+        under these; once. What is ``pending`` looks for one meanwhile.
         """
         if self._begun:
             return
@@ -115,14 +103,28 @@ class Closing:
         if self._only_a_plan_lacks:
             self.levels.begin(self._at_root, MOST_LISTED)
         self.list_at_root()
-        if not self.standing.far_from(self._root.value, WITHIN_REACH):
-            self.levels.complete_at(self._at_root, TOGETHER)
         assert self.standing.whole is not None
         of_best = (column for column, _ in self.standing.whole.boards)
         self.raising.add([*self._programme.columns, *of_best])
         self.raising.by_rows()
+        if pending is not None and self._planned_soon(pending):
+            self._lengthen()
+            return
+        if not self.standing.far_from(self._root.value, WITHIN_REACH):
+            self.levels.complete_at(self._at_root, TOGETHER)
         self.levels.shorten(self.raising.prices)
         self._go_on(nearest=True)
+
+    def _planned_soon(self, pending: Pending) -> bool:
+        """Whether the patterns nearest make a plan hardly dearer than the optimum. Only if they do
+        not, what is ``pending`` is waited for.
+        """
+        self.raising.by_rows()
+        left = self._few_patterns.search(self._few_patterns.columns(), FIRST_PARTS, pending)
+        if left is not None:
+            left.wait()
+            self._few_patterns.forget()
+        return left is None
 
     def run(self) -> bool:
         """Close the gap as far as it goes; whether nothing better is left."""
@@ -150,62 +152,40 @@ class Closing:
         if nearest and (columns := self._new_nearest()):
             if self._few_searched():
                 return
-            pending = self._nearest_searched(columns)
+            look = (
+                self._few_patterns.begin if self._only_a_plan_lacks else self._few_patterns.search
+            )
+            pending = look(columns)
         beside = settled and not (self._far() or self._few_listed())
         if raising.linear.value <= enough and beside:
             raising.by_rows_beside()
+        far = not self._lengthen(pending)
+        gained = raising.linear.value > enough or not self._settled
+        self._stuck = not gained and (beside or far)
+
+    def _lengthen(self, pending: Pending | None = None) -> bool:
+        """Longer lists; those beyond the bound wait for what is ``pending``. Whether the plan is
+        near then.
+        """
 
         def near() -> bool:
             if pending is not None:
                 pending.wait()
             return not self._far()
 
-        fresh = self.levels.rise(raising.prices, beyond=near)
-        far = not near()
-        self._settled = not fresh
+        fresh = self.levels.rise(self.raising.prices, beyond=near)
+        is_near, self._settled = near(), not fresh
         if fresh:
-            raising.join(fresh)
-        self._stuck = raising.linear.value <= enough and not fresh and (beside or far)
+            self.raising.join(fresh)
+        return is_near
 
     def _new_nearest(self) -> list[Column]:
         """The nearest patterns, if enough are new; again only where the plan is not near enough, or
         lists are too long for their search to find one sooner.
         """
-        if self._tried and self.levels.complete and not self._far(NEAR_ENOUGH):
+        if self._few_patterns.tried and self.levels.complete and not self._far(NEAR_ENOUGH):
             return []
-        nearest = self.raising.programme.nearest(NEAREST)
-        keys = {column.key for column in nearest}
-        if len(keys - self._tried) < NEW * len(keys):
-            return []
-        self._tried = keys
-        return nearest
-
-    def _nearest_searched(self, columns: Sequence[Column]) -> Pending | None:
-        """Look for a plan among few patterns in the first part of the gap, then in the next: the
-        smaller it is, the sooner they are searched. Beside all but the first branches the integer
-        solver looks for one; that is to be waited for, where the search is left open. Where not the
-        bound is poor but the plan, it is the solver's alone.
-        """
-        standing, raising = self.standing, self.raising
-        linear, gap, best = raising.linear.value, raising.gap(), standing.net
-        begin = partial(standing.begin_to_solve, columns, nodes=NEAREST_NODES)
-        if self._only_a_plan_lacks:
-            return begin()
-        search, pending = standing.search_of(columns, raising.programme.rounded), None
-        for part in PARTS:
-            below = linear + part * gap
-            attempt = search.run(min(below, standing.better), SOON)
-            if not attempt.complete:
-                pending = pending or begin()
-                attempt = search.run(min(below, standing.better), NEAREST_BRANCHES)
-            if standing.net < best:
-                break
-            if not attempt.complete:
-                return pending
-            search.restart()
-        if pending is not None:
-            pending.stop()
-        return None
+        return self._few_patterns.columns()
 
     def _helped_otherwise(self, bound: int) -> bool:
         """Whether lists made anew, better plans from elsewhere, or longer lists promise more."""

@@ -59,11 +59,15 @@ def _both_sides(
     branching.programme.add(programme.columns)
     better = BetterPlans(problem, tables, programme, root, standing, close_gap, branching.run)
     closing = Closing(problem, tables, standing, standing.watch, programme, root, better.near_best)
-    better.first(beside=closing.list_at_root if exact else lambda: None)
-    better.complete()
+    pending = better.first()
+    if exact:
+        closing.list_at_root()
     few_steps = standing.few_steps_from(root.value)
     if exact and standing.open and better.many_lay_ups and not few_steps:
-        closing.begin()
+        closing.begin(pending)
+    elif pending is not None:
+        pending.wait()
+    better.complete()
     better.before_closing(closing.optimum)
     if exact and standing.open:
         closing.run()
