@@ -103,17 +103,24 @@ class Closing:
         if self._only_a_plan_lacks:
             self.levels.begin(self._at_root, MOST_LISTED)
         self.list_at_root()
+        if pending is None:
+            self._complete_at_root()
         assert self.standing.whole is not None
         of_best = (column for column, _ in self.standing.whole.boards)
         self.raising.add([*self._programme.columns, *of_best])
         self.raising.by_rows()
-        if pending is not None and self._planned_soon(pending):
-            self._lengthen()
-            return
-        if not self.standing.far_from(self._root.value, WITHIN_REACH):
-            self.levels.complete_at(self._at_root, TOGETHER)
+        if pending is not None:
+            if self._planned_soon(pending):
+                self._lengthen()
+                return
+            self._complete_at_root()
         self.levels.shorten(self.raising.prices)
         self._go_on(nearest=True)
+
+    def _complete_at_root(self) -> None:
+        """Lists of all that better plans use, if these may be few enough."""
+        if not self.standing.far_from(self._root.value, WITHIN_REACH):
+            self.levels.complete_at(self._at_root, TOGETHER)
 
     def _planned_soon(self, pending: Pending) -> bool:
         """Whether the patterns nearest make a plan hardly dearer than the optimum. Only if they do
