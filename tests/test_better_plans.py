@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from unittest.mock import patch
+from unittest.mock import Mock, patch
 
 import pytest
 
+from optimizer.search.answers import Pending
 from optimizer.search.better_plans import BetterPlans
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.few_lay_ups import FewLayUps
@@ -63,3 +64,19 @@ def test_near_the_best_plan_it_ends_once_the_lists_find_what_is_left(
 
 def test_near_the_best_plan_all_is_tried_where_rows_have_no_more_to_tell() -> None:
     assert looked(None, near_best=True) == (True, True)
+
+
+def test_the_second_plan_is_left_to_be_waited_for() -> None:
+    """So that lists are made, and few patterns searched, while the solver looks for it."""
+    problem, standing, _ = blocks()
+    tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
+    programme = Programme(problem)
+    root = grow(problem, tables, programme, Watch())
+    better = BetterPlans(problem, tables, programme, root, standing, close_gap, lambda _: None)
+    wait, stop = Mock(), Mock()
+    with patch.object(standing, "begin_to_improve", return_value=Pending(wait=wait, stop=stop)):
+        pending = better.first()
+    assert pending is not None
+    assert pending.wait is wait
+    wait.assert_not_called()
+    stop.assert_not_called()
