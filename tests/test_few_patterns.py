@@ -52,6 +52,7 @@ def test_the_nearest_are_tried_again_only_if_enough_are_new() -> None:
     tried = few.columns()
     assert few.tried
     assert tried
+    assert {column.key for column in tried} <= few.standing.tried.keys()
     assert not few.columns()
     few.forget()
     assert few.columns() == tried

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from optimizer.search.answers import Pending
-from optimizer.search.patterns import Column, Key
+from optimizer.search.patterns import Column, Key, keep_cheapest
 from optimizer.search.raising import Raising
 from optimizer.search.standing import Standing
 
@@ -47,12 +47,15 @@ class FewPatterns:
         self._tried = set()
 
     def columns(self) -> list[Column]:
-        """The nearest at the last optimum, if enough are new; from now on they are tried."""
+        """The nearest at the last optimum, if enough are new; from now on they are tried, and ties
+        are looked for among them too.
+        """
         nearest = self.raising.programme.nearest(NEAREST)
         keys = {column.key for column in nearest}
         if len(keys - self._tried) < NEW * len(keys):
             return []
         self._tried = keys
+        keep_cheapest(self.standing.tried, nearest)
         return nearest
 
     def begin(self, columns: Sequence[Column]) -> Pending:

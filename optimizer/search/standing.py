@@ -55,8 +55,8 @@ class Standing:
         self.whole: Whole | None = None
         self.net = Decimal(0)
         self.tried: Cheapest = {}
-        """All columns that an integer programme was solved over, but those searched branch by
-        branch: of these the ones that plans use.
+        """Columns among which ties are looked for: those that an integer programme was solved over,
+        the nearest that were searched, and of lists the ones that plans use.
         """
 
     @property
