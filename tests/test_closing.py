@@ -157,10 +157,11 @@ def test_the_second_plan_is_waited_for_only_where_none_is_near_the_optimum(
     pending = Pending(wait=lambda: events.append("waited"), stop=Mock())  # type: ignore[arg-type]
     left = None if found else pending
     monkeypatch.setattr(closing._few_patterns, "search", lambda columns, parts, pending: left)
+    monkeypatch.setattr(closing, "list_at_root", lambda: events.append("lists"))
     monkeypatch.setattr(closing, "_lengthen", lambda: events.append("lengthened"))
     monkeypatch.setattr(closing, "_go_on", lambda nearest: events.append("gone on"))
     closing.begin(pending)
-    assert events == (["lengthened"] if found else ["waited", "gone on"])
+    assert events == ["lists", *(["lengthened"] if found else ["waited", "gone on"])]
     assert closing._few_patterns.tried == found
 
 

@@ -42,8 +42,8 @@ MORE_EACH_TIME, MOST_SEARCHED = 4, 60_000
 """Then so many times as many; and at the most, when rounded rows gain nothing more."""
 
 MOST_NODES, SOME_NODES, SHORT_NODES = 50_000, 1_000, 100
-"""Branches of a search; of one before lists are made longer; and of one beside which a plan is
-looked for.
+"""Branches of a search; of one before lists are made longer; and of one before few patterns are
+searched.
 """
 
 SLOWER = 10
