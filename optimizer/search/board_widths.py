@@ -109,6 +109,8 @@ class Rooms:
 
     def strips(self, table: Knapsack, row: int, board: int) -> tuple[list[int], list[int]]:
         """The strips of the best filling by at least one: below the pith, and above it."""
+        if not self.two[row, board]:
+            return table.items(row, int(self.below[row, board])), []
         found = list[list[int]]()
         sides = list(self.sides(table, row, board))
         needed = [beside == 0 for _, beside in sides]
@@ -117,7 +119,7 @@ class Rooms:
             empty = table.best[row, room] == table.terminal[row, room]
             must = needed.index(True) == side
             found.append([] if empty and not must else table.items(row, room))
-        return found[0], found[1] if len(found) > 1 else []
+        return found[0], found[1]
 
 
 def _form(supply: Supply) -> Form:

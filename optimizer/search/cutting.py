@@ -18,16 +18,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
-from functools import cache, cached_property, partial
-from math import ceil, lcm
+from functools import cache, partial
 
 import numpy as np
 
 from optimizer.search.board_widths import BoardWidths, Rooms
 from optimizer.search.grid import Grid, Rounding, fit_grid
 from optimizer.search.knapsack import NEVER, Ints, Knapsack
-from optimizer.search.money import CENT_PARTS, money_units
-from optimizer.search.patterns import Column, Pattern, Segment, Strip
+from optimizer.search.leftover_worths import LeftoverWorths
+from optimizer.search.money import money_units
+from optimizer.search.patterns import Column, Pattern, Segment, Segments, Strip
 from optimizer.search.problem import Problem
 from stock.lengths import Length, tape_step
 from stock.pieces import Lumber
@@ -59,6 +59,7 @@ class CuttingTables:
         self.item_of_kind = np.array([self.lengths.index(kind.length) for kind in kinds])
         self._by_length = np.argsort(self.item_of_kind, kind="stable")
         _, self._first_of_length = np.unique(np.sort(self.item_of_kind), return_index=True)
+        self._of_length = np.split(self._by_length, self._first_of_length[1:])
         self.crosscut_into_segments = shop.sawing is not Sawing.RIP_FIRST
         whole = supplies if shop.sawing is not Sawing.CROSSCUT_FIRST else []
         self._whole = {s.usable for s in whole if self._may_be_ripped(s.usable)}
@@ -74,6 +75,7 @@ class CuttingTables:
         self.across = fit(taken, given, most=MOST_TICKS_ACROSS)
         self.crosscut_kerf = self.along.taken(shop.crosscut_kerf)
         self.rip_kerf = self.across.taken(shop.rip_kerf)
+        self._worths = LeftoverWorths(problem, lumber, self.along, self.across)
         a_minute = Fraction(shop.pay) / 60
         self.crosscut_pay = money_units(a_minute * Fraction(shop.minutes_per_crosscut))
         self.rip_pay = money_units(a_minute * Fraction(shop.minutes_per_rip))
@@ -90,9 +92,9 @@ class CuttingTables:
         room_across = np.arange(max(map(across.given, self.boards)) + self.rip_kerf + 1)
         rest_along = np.maximum(room_along - self.crosscut_kerf, 0)
         rest_across = np.maximum(room_across - self.rip_kerf, 0)
-        of_strips = self._worth(rest_along, _column(map(across.given, self.strips)))
-        of_segments = self._worth(_column(map(along.given, self.rows)), rest_across)
-        of_boards = self._worth(rest_along, _column(map(across.given, self.boards)))
+        of_strips = self._worths.of(rest_along, _column(map(across.given, self.strips)))
+        of_segments = self._worths.of(_column(map(along.given, self.rows)), rest_across)
+        of_boards = self._worths.of(rest_along, _column(map(across.given, self.boards)))
         lengths = np.array([along.taken(ell) for ell in self.lengths]) + self.crosscut_kerf
         widths = np.array([across.taken(w) for w in self.strips], dtype=np.int64) + self.rip_kerf
         # Where nothing remains the last cut is not made.
@@ -147,34 +149,8 @@ class CuttingTables:
                     beside = max(self.across.given(width - least), 0)
                     narrower.append((row, column, length, beside))
         rows, columns, lengths, besides = np.array(narrower, dtype=np.int64).reshape(-1, 4).T
-        values[rows, columns] = self._worth(lengths, besides) - self.crosscut_pay - self.rip_pay
+        values[rows, columns] = self._worths.of(lengths, besides) - self.crosscut_pay - self.rip_pay
         return values
-
-    def _worth(self, lengths: Ints, widths: Ints) -> Ints:
-        """Worth of leftovers of so many ticks, in search units: whole cents, as the plan counts
-        them.
-        """
-        mark, (rates, double) = tape_step(self.shop.unit), self._rates
-        long, wide = self.along.marks(lengths, mark), self.across.marks(widths, mark)
-        worths = (2 * rates[long] * wide + double // 2) // double * CENT_PARTS
-        return np.where(wide >= ceil(self.shop.narrowest_kept / mark), worths, 0).astype(np.int64)
-
-    @cached_property
-    def _rates(self) -> tuple[Ints, int]:
-        """Cents that a tape's mark of width is worth, at each mark of length, over half a common
-        denominator.
-        """
-        mark = tape_step(self.shop.unit)
-        longest = max([*self.lengths, *(supply.usable for supply in self._supplies)])
-        marks = np.arange(ceil((longest + self.along.tick) / mark) + 1)
-        rates = [(at, 100 * mark**2 * rate) for at, rate in self.problem.worth.rates(self.lumber)]
-        denominator = lcm(*(rate.denominator for _, rate in rates))
-        most = 2 * len(marks) * ceil(max(self.boards) / mark + 1)
-        small = all(most * rate * denominator + denominator < 2**62 for _, rate in rates)
-        found = np.zeros(len(marks), dtype=np.int64 if small else object)
-        for at, rate in rates:
-            found[ceil(at / mark) :] = int(rate * denominator)
-        return found * marks, 2 * denominator
 
     # pricing -----------------------------------------------------------------------------------
 
@@ -198,7 +174,9 @@ class CuttingTables:
         self.segment_table.fill(np.maximum(ripped - self.rip_pay, NEVER))
         self.segment_best = self.rooms.best(self.segment_table)
         self.board_table.fill(np.maximum(self._full, self._ripped_segments()))
-        self._crosscut = self.board_table.with_an_item(self.board_of_supply, self.room_of_supply)
+        by_item = self.board_table.with_each_item(self.board_of_supply, self.room_of_supply)
+        self._first = by_item.argmax(axis=1)
+        self._crosscut: Ints = by_item.max(axis=1)
         self._ripped = np.full(len(self.supplies), NEVER)
         whole = self.row_of_supply >= 0
         rows, boards = self.row_of_supply[whole], self.board_of_supply[whole]
@@ -213,7 +191,7 @@ class CuttingTables:
 
     def _best_kind(self, values: Ints, item: int) -> int:
         """The kind that brings the most, of those as long as ``lengths[item]``."""
-        kinds = np.flatnonzero(self.item_of_kind == item)
+        kinds = self._of_length[item]
         return self.kinds[int(kinds[values[kinds].argmax()])]
 
     def _ripped_segments(self) -> Ints:
@@ -227,10 +205,12 @@ class CuttingTables:
 
     def column(self, s: int, values: Ints) -> Column:
         """The best pattern for supply ``self.supplies[s]`` at the last pricing, with its cost."""
-        if self._ripped[s] < self._crosscut[s]:
-            return self.columns(s, values, most=1)[0]
-        segment = self._segment(int(self.row_of_supply[s]), int(self.board_of_supply[s]))
-        return self.costed(Pattern(self.supplies[s], (segment,)), int(self._ripped[s]), values)
+        board = int(self.board_of_supply[s])
+        if self._ripped[s] >= self._crosscut[s]:
+            segment = self._segment(int(self.row_of_supply[s]), board)
+            return self._costed(s, (segment,), int(self._ripped[s]), values)
+        items = self.board_table.items(board, int(self.room_of_supply[s]), int(self._first[s]))
+        return self._costed(s, self._crosscut_into(board, items), int(self._crosscut[s]), values)
 
     def columns(self, s: int, values: Ints, most: int) -> list[Column]:
         """Good patterns for the same, the ``most`` that are worth most: of the best with each
@@ -244,25 +224,28 @@ class CuttingTables:
         else:
             table, at, room = self.segment_table, row, int(self.rooms.below[row, board])
 
-        def segments(items: list[int]) -> tuple[Segment, ...]:
+        def segments(items: list[int]) -> Segments:
             if table is self.board_table:
-                return tuple(self._crosscut_segment(board, item) for item in items)
+                return self._crosscut_into(board, items)
             strips = tuple(self.strip(item, row) for item in items)
             return (Segment(self.segment_lengths[row], strips),)
 
         columns, worths = [], table.with_each_item(np.array(at), np.array(room))
         for first in np.argsort(-worths, kind="stable")[:most].tolist():
             if worths[first] > NEVER // 2:
-                pattern = Pattern(self.supplies[s], segments(table.items(at, room, first)))
-                columns.append(self.costed(pattern, int(worths[first]), values))
+                cut = segments(table.items(at, room, first))
+                columns.append(self._costed(s, cut, int(worths[first]), values))
         return columns
 
-    def costed(self, pattern: Pattern, value: int, values: Ints) -> Column:
-        """The column of a pattern that is worth ``value`` where its blanks are worth ``values``."""
+    def _costed(self, s: int, segments: Segments, value: int, values: Ints) -> Column:
+        """A column that is worth ``value``, where blanks are worth ``values``."""
+        pattern = Pattern(self.supplies[s], segments)
         counts = pattern.counts()
-        blanks = sum(n * int(values[kind]) for kind, n in counts)
-        supply = self.supplies.index(pattern.supply)
-        return Column(pattern, counts, int(self.cost[supply]) - (value - blanks))
+        brought = sum(n * int(values[kind]) for kind, n in counts)
+        return Column(pattern, counts, int(self.cost[s]) - (value - brought))
+
+    def _crosscut_into(self, board: int, items: list[int]) -> Segments:
+        return tuple(self._crosscut_segment(board, item) for item in items)
 
     def _segment_of_length(self, board: int, item: int) -> Segment:
         if self._full[board, item] < self.board_table.values[board, item]:

@@ -42,7 +42,6 @@ class Knapsack:
 
     def fill(self, values: Ints) -> None:
         self.values = values
-        self._lists: dict[int, tuple[list[int], list[int], list[int]]] = {}
         sizes, worths = self._undominated()
         rows, room = self.terminal.shape
         smallest = int(sizes.min(initial=room))
@@ -54,8 +53,9 @@ class Knapsack:
         behind, each = sliding_window_view(filled, step, axis=1), np.arange(rows)[:, None]
         for start in range(before + smallest, before + room, step):
             block = filled[:, start : start + step]
-            rests = behind[each, start - sizes] + worths[:, :, None]
-            np.maximum(block, rests.max(axis=1), out=block)
+            rests = behind[each, start - sizes]
+            rests += worths[:, :, None]
+            np.maximum(block, np.maximum.reduce(rests, axis=1), out=block)
 
     def _undominated(self) -> tuple[Ints, Ints]:
         """``[row, n]``: sizes and values of the items that no item as small or smaller outdoes;
@@ -113,14 +113,8 @@ class Knapsack:
         """The items of the best filling by at least one item (by ``first`` and others), the largest
         first.
         """
-        if row not in self._lists:
-            lists = (
-                self.best[row].tolist(),
-                self.terminal[row].tolist(),
-                self.values[row].tolist(),
-            )
-            self._lists[row] = lists
-        best, terminal, values = self._lists[row]
+        best, terminal = memoryview(self.best[row]), memoryview(self.terminal[row])
+        values = self.values[row].tolist()
         fitting = [(i, size) for i, size in self._by_size if size <= room]
         if first is None:
             first, _ = max(fitting, key=lambda each: values[each[0]] + best[room - each[1]])

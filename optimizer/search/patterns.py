@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TypeAlias
@@ -75,8 +74,12 @@ class Pattern:
 
     def counts(self) -> Counts:
         """Its blanks."""
-        strips = (strip for segment in self.segments for strip in segment.all_strips)
-        return tuple(sorted(Counter(blank for strip in strips for blank in strip.blanks).items()))
+        found = dict[int, int]()
+        for segment in self.segments:
+            for strip in segment.all_strips:
+                for blank in strip.blanks:
+                    found[blank] = found.get(blank, 0) + 1
+        return tuple(sorted(found.items()))
 
 
 @dataclass(frozen=True, slots=True)
