@@ -22,9 +22,9 @@ PLAN = 1440.0
 """Cents that the plan of blocks costs."""
 
 
-def looked(raised: float | None, *, near_best: bool) -> tuple[bool, bool]:
-    """Whether few lay-ups and boards freed are tried, where rounded rows raise the linear optimum
-    so far (cents): before the gap is closed, or near the best plan.
+def looked(raised: float | None, *, near_best: bool) -> tuple[bool, bool, bool]:
+    """Whether few lay-ups, boards freed and branches are tried, where rounded rows raise the linear
+    optimum so far (cents): before the gap is closed, or near the best plan.
     """
     problem, standing, _ = blocks()
     tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
@@ -35,22 +35,26 @@ def looked(raised: float | None, *, near_best: bool) -> tuple[bool, bool]:
         patch.object(FewLayUps, "run") as lay_ups,
         patch.object(Freeing, "run") as boards,
     ):
-        better = BetterPlans(
-            problem, tables, programme, root, standing, close_gap, lambda branches: None
-        )
+        branch = Mock()
+        better = BetterPlans(problem, tables, programme, root, standing, close_gap, branch)
         if near_best:
             better.near_best(raised)
         else:
             assert raised is not None
             better.before_closing(raised)
-    return lay_ups.called, boards.called
+    return lay_ups.called, boards.called, branch.called
 
 
 @pytest.mark.parametrize(
-    ("share", "tried"), [(0.017, (False, False)), (0.019, (True, False)), (0.021, (True, True))]
+    ("share", "tried"),
+    [
+        (0.017, (False, False, False)),
+        (0.019, (True, False, True)),
+        (0.021, (True, True, True)),
+    ],
 )
 def test_before_the_gap_is_closed_the_nearer_the_plan_the_less_is_tried(
-    share: float, tried: tuple[bool, bool]
+    share: float, tried: tuple[bool, bool, bool]
 ) -> None:
     assert looked(PLAN / (1 + share), near_best=False) == tried
 
@@ -59,11 +63,11 @@ def test_before_the_gap_is_closed_the_nearer_the_plan_the_less_is_tried(
 def test_near_the_best_plan_it_ends_once_the_lists_find_what_is_left(
     share: float, tried: bool
 ) -> None:
-    assert looked(PLAN / (1 + share), near_best=True) == (tried, tried)
+    assert looked(PLAN / (1 + share), near_best=True) == (tried, tried, False)
 
 
 def test_near_the_best_plan_all_is_tried_where_rows_have_no_more_to_tell() -> None:
-    assert looked(None, near_best=True) == (True, True)
+    assert looked(None, near_best=True) == (True, True, False)
 
 
 def test_the_second_plan_is_left_to_be_waited_for() -> None:

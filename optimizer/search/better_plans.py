@@ -49,7 +49,7 @@ it stays open, or few costs lie below.
 
 NEAR = (0.018, FAR)
 """Shares of its cost by which a plan is dearer than the optimum under rounded rows, up to which few
-lay-ups, and boards freed, hardly better it before the gap is closed.
+lay-ups and branches, and boards freed, are of hardly any use before the gap is closed.
 """
 
 MANY = 3
@@ -158,7 +158,7 @@ class BetterPlans:
             self._freeing.run(SOON)
         elif self.many_lay_ups:
             self._by_few_lay_ups(FAR, 1, SOON, raised, NEAR)
-            if self._wanted and self._far():
+            if self._wanted and self._far() and self.standing.far_from(raised, NEAR[0]):
                 self._branch(MORE_BRANCHES if self._far(VERY_FAR) else SOME_BRANCHES)
             self._by_few_lay_ups(VERY_FAR, ROUNDS, SOON, raised, NEAR)
         elif self._far():
