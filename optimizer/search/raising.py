@@ -32,9 +32,6 @@ AFRESH, BESIDE = (0.0, *(0.02,) * 15), (0.05, 0.2) * 8
 are.
 """
 
-IN_VAIN = 3
-"""So many such optima in a row whose rows gain hardly anything are enough."""
-
 SEED = 20260103
 
 WORTH_ANOTHER = 0.005
@@ -98,17 +95,15 @@ class Raising:
     def by_rows_beside(self) -> None:
         """Rounded rows found elsewhere, where the optimum gives none that gain; and patterns. Which
         are found hangs on the way to them: so first as if there were none yet, then from optima at
-        slightly wrong costs.
+        slightly wrong costs; each way until it gains hardly anything.
         """
         for find, spreads in ((self._find_afresh, AFRESH), (self._find_beside, BESIDE)):
-            in_vain = 0
             for spread in spreads:
-                if self.watch.over() or in_vain == IN_VAIN:
-                    break
                 enough = self.linear.value + WORTH_ANOTHER * self.gap()
                 find(spread)
                 self.by_patterns()
-                in_vain = 0 if self.linear.value > enough else in_vain + 1
+                if self.linear.value <= enough or self.watch.over():
+                    break
 
     def _rounded_off(self, programme: Programme, linear: Linear) -> Linear:
         """The optimum with rounded rows, as long as they gain; ``linear`` is that without more."""
