@@ -13,7 +13,7 @@ from optimizer.job.parts import Make
 from optimizer.search.answers import Attempt, Pending, Whole
 from optimizer.search.better_plans import BetterPlans, grown
 from optimizer.search.branching import Branching
-from optimizer.search.closing import Closing
+from optimizer.search.closing import IN_VAIN, LONG_IN_VAIN, Closing
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.levels import Levels
@@ -172,7 +172,7 @@ def test_before_lists_are_searched_rows_are_looked_for_beside_even_if_the_plan_w
     closing, beside = closing_of(16), list[Raising]()
     closing.begin()
     monkeypatch.setattr("optimizer.search.closing.WORTH_ANOTHER", 10.0)  # rows gain nothing
-    monkeypatch.setattr(Raising, "by_rows_beside", lambda raising: beside.append(raising))
+    monkeypatch.setattr(Raising, "by_rows_beside", lambda raising, _: beside.append(raising))
     monkeypatch.setattr(Levels, "rise", lambda levels, prices, beyond: [])
     monkeypatch.setattr(Closing, "_few_listed", lambda closing: False)
     far = iter([far_at_first])
@@ -183,6 +183,24 @@ def test_before_lists_are_searched_rows_are_looked_for_beside_even_if_the_plan_w
     if far_at_first:
         closing._go_on(nearest=False)
         assert len(beside) == closing._stuck == 1
+
+
+@pytest.mark.parametrize(("short", "in_vain"), [(True, IN_VAIN), (False, LONG_IN_VAIN)])
+def test_the_longer_the_lists_the_longer_rows_are_looked_for_beside(
+    monkeypatch: pytest.MonkeyPatch, short: bool, in_vain: int
+) -> None:
+    closing, asked = closing_of(16), list[int]()
+    closing.begin()
+    monkeypatch.setattr("optimizer.search.closing.WORTH_ANOTHER", 10.0)  # rows gain nothing
+    monkeypatch.setattr("optimizer.search.closing.FEW", 10**9 if short else -1)
+    monkeypatch.setattr(Raising, "by_rows_beside", lambda _, most: asked.append(most))
+    monkeypatch.setattr(Levels, "rise", lambda levels, prices, beyond: [])
+    monkeypatch.setattr(Levels, "complete", True)
+    monkeypatch.setattr(Closing, "_few_listed", lambda closing: False)
+    monkeypatch.setattr(Closing, "_far", lambda closing, *share: False)
+    closing._settled = True
+    closing._go_on(nearest=False)
+    assert asked == [in_vain]
 
 
 @pytest.mark.parametrize("found", [True, False])

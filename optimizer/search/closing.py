@@ -38,6 +38,11 @@ dearer than the linear optimum by no larger share.
 VERY_FEW, FEW = 500, 4_000
 """So few patterns are searched before more rows are looked for; and afterwards at first."""
 
+IN_VAIN, LONG_IN_VAIN = 1, 3
+"""So many optima in a row whose rows gain hardly anything are enough; and where lists are long, for
+then their search takes so much longer.
+"""
+
 MORE_EACH_TIME, MOST_SEARCHED = 4, 60_000
 """Then so many times as many; and at the most, when rounded rows gain nothing more."""
 
@@ -165,7 +170,7 @@ class Closing:
             pending = look(columns)
         beside = settled and not (self._far() or self._few_listed())
         if raising.linear.value <= enough and beside:
-            raising.by_rows_beside()
+            raising.by_rows_beside(IN_VAIN if self._short() else LONG_IN_VAIN)
         far = not self._lengthen(pending)
         gained = raising.linear.value > enough or not self._settled
         self._stuck = not gained and (beside or far)
@@ -247,8 +252,12 @@ class Closing:
 
     def _few_searched(self) -> bool:
         """Whether a short search of a short list leaves nothing better."""
-        short = self.levels.complete and len(self.levels) <= FEW and not self._only_a_plan_lacks
+        short = self._short() and not self._only_a_plan_lacks
         return short and self._searched(VERY_FEW, SHORT_NODES)
+
+    def _short(self) -> bool:
+        """Whether all patterns of better plans are listed, and are few."""
+        return self.levels.complete and len(self.levels) <= FEW
 
     def _searched(self, few: int, nodes: int) -> bool:
         """Few patterns are searched, then more; whether that leaves nothing better.

@@ -92,18 +92,20 @@ class Raising:
         self._set(self._rounded_off(self.programme, self.linear))
         self.by_patterns()
 
-    def by_rows_beside(self) -> None:
+    def by_rows_beside(self, most_in_vain: int) -> None:
         """Rounded rows found elsewhere, where the optimum gives none that gain; and patterns. Which
         are found hangs on the way to them: so first as if there were none yet, then from optima at
-        slightly wrong costs; each way until it gains hardly anything.
+        slightly wrong costs; each way until so many in a row gain hardly anything.
         """
         for find, spreads in ((self._find_afresh, AFRESH), (self._find_beside, BESIDE)):
+            in_vain = 0
             for spread in spreads:
+                if self.watch.over() or in_vain == most_in_vain:
+                    break
                 enough = self.linear.value + WORTH_ANOTHER * self.gap()
                 find(spread)
                 self.by_patterns()
-                if self.linear.value <= enough or self.watch.over():
-                    break
+                in_vain = 0 if self.linear.value > enough else in_vain + 1
 
     def _rounded_off(self, programme: Programme, linear: Linear) -> Linear:
         """The optimum with rounded rows, as long as they gain; ``linear`` is that without more."""
