@@ -1,9 +1,10 @@
 """Every way to saw one board, by naive recursion: the second opinion on patterns.
 
 A board is crosscut into segments, each as long as one blank (or left whole), a segment is ripped
-into strips, each as wide as one blank (or left unripped), and a strip is crosscut into blanks; a
-blank narrower than its strip is ripped to width last. Where a board loses its pith, every segment
-of which anything is sawn is ripped in two first, and each half into strips as wide as one blank.
+into strips, each as wide as one blank, and a strip is crosscut into blanks; a blank narrower than
+its strip is ripped to width last. A segment is not ripped where it is one blank; a whole board need
+not be. Where a board loses its pith, every segment of which anything is sawn is ripped in two
+first, and each half into strips as wide as one blank.
 Nothing here imports ``optimizer``.
 """
 
@@ -144,10 +145,10 @@ def patterns(
     """
 
     @cache
-    def blank(number: int, strip_width: Number) -> Piece | None:
+    def blank(number: int, strip_width: Number, ripped: bool) -> Piece | None:
         kind = blanks[number]
         counts = tuple(int(other == number) for other in range(len(blanks)))
-        if kind.own_edges and not kind.width == strip_width == width:
+        if kind.own_edges and (ripped or not kind.width == strip_width == width):
             return None
         if kind.width == strip_width:
             return Piece(kind.length, counts, 0)
@@ -157,9 +158,13 @@ def patterns(
         worth = saw.worth(kind.length, offcut) if offcut > 0 else 0
         return Piece(kind.length, counts, saw.pay_per_rip - worth)
 
-    def strip(strip_length: Number, strip_width: Number) -> Costs:
+    def strip(strip_length: Number, strip_width: Number, ripped: bool = True) -> Costs:
+        several = ripped or strip_length == length
         fitting = [
-            piece for n in range(len(blanks)) if (piece := blank(n, strip_width)) is not None
+            piece
+            for n in range(len(blanks))
+            if several or blanks[n].length == strip_length
+            if (piece := blank(n, strip_width, ripped)) is not None
         ]
         return side_by_side(
             strip_length,
@@ -179,14 +184,17 @@ def patterns(
         widths = {
             b.width
             for b in blanks
-            if not b.own_edges and b.width < width and saw.rips(segment_length, b.width)
+            if not b.own_edges and b.width <= width and saw.rips(segment_length, b.width)
         }
         return side_by_side(
             width,
             [
-                Piece(strip_width, *way)
-                for strip_width in (*sorted(widths), width)
-                for way in strip(segment_length, strip_width).items()
+                *(Piece(width, *way) for way in strip(segment_length, width, ripped=False).items()),
+                *(
+                    Piece(strip_width, *way)
+                    for strip_width in sorted(widths)
+                    for way in strip(segment_length, strip_width).items()
+                ),
             ],
             saw.rip_kerf,
             saw.pay_per_rip,

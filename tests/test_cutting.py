@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
 from decimal import Decimal
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -19,6 +20,7 @@ from optimizer.search.knapsack import NEVER
 from optimizer.search.money import CENT_PARTS
 from optimizer.search.sawing import Sawyer
 from stock.lengths import Length
+from stock.shop import Sawing
 from tests.drawn_benches import PINE, Bench, area, benches, sawn_area, sawn_cost, worths
 from tests.shop_floor import book, shop, sold
 
@@ -132,3 +134,25 @@ def test_on_a_coarse_grid_what_is_left_of_a_segment_is_left_in_a_bound() -> None
         found = bench.found(nothing, Rounding.FOR_BOUNDS)
     assert found is not None
     assert found >= -16
+
+
+def test_a_segment_that_may_not_be_ripped_is_one_blank() -> None:
+    # As a segment 1686/127 long, crosscut to 12 once more, the board would leave 13 92/127 and
+    # 1 35/127, worth 28 + 3 cents apart; crosscut to 12 it leaves 15 in one, worth only 30.
+    saws = shop(
+        rip_kerf=0,
+        crosscut_kerf=0,
+        end_trim=0,
+        shortest_to_rip=20,
+        longest_to_rip=30,
+        shortest_kept=1,
+        narrowest_kept=1,
+        offcut_value=Decimal(50),
+        sawing=Sawing.CROSSCUT_FIRST,
+    )
+    lengths = (Length(12), Length(Fraction(1686, 127)))
+    kinds = tuple(BlankKind(lumber=PINE, length=length, width=Length(3)) for length in lengths)
+    bench = Bench(stock=book(sold("1 x 3 x 27", "2.17"), shop=saws), kinds=kinds)
+    nothing = np.zeros(2, dtype=np.int64)
+    assert bench.best(nothing) == -187
+    assert bench.found(nothing) == -187
