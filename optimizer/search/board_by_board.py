@@ -31,7 +31,7 @@ Bools = NDArray[np.bool_]
 AS_GOOD = 0.8
 """Boards that bring so much of what the best one brings are taken with it."""
 
-LOOKED_AT = 40
+LOOKED_AT = 100
 """Boards each time."""
 
 CUTS = 2

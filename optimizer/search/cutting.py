@@ -109,7 +109,8 @@ class CuttingTables:
         # coarse grid for bounds these are not the same ticks.
         given = self.rows if along.rounding is Rounding.FOR_BOUNDS else self._whole
         ends = [along.given(ell) if ell in given else along.taken(ell) for ell in self.rows]
-        self.row_rooms = np.array(ends, dtype=np.int64) + self.crosscut_kerf
+        longest = rooms.max()  # what is longer fits no board
+        self.row_rooms = np.minimum(np.array(ends) + self.crosscut_kerf, longest).astype(np.int64)
         ends_at = self.segment_lengths = [self._segment_length(length) for length in self.rows]
         self.rooms = Rooms(self.widths, ends_at, across.given, self.rip_kerf, self.rip_pay)
         row_of = {length: row for row, length in enumerate(self.rows)}

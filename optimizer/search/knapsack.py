@@ -30,7 +30,8 @@ class Knapsack:
 
     Item i takes ``sizes[i]`` of room and is worth ``values[row, i]``; what stays free is worth
     ``terminal[row, free]``. Filled in blocks no longer than the smallest item, so that each block
-    looks only at finished ones: no loop over positions or items.
+    looks only at finished ones: no loop over positions or items. The best filling by at least one
+    item is kept beside, as it is found on the way.
     """
 
     def __init__(self, sizes: Ints, terminal: Ints) -> None:
@@ -48,14 +49,16 @@ class Knapsack:
         step, before = min(smallest, MOST_ROOMS), int(self.sizes.max(initial=0))
         # With rooms below nothing and beyond the last every item fits and every block is full.
         filled = np.full((rows, before + room + step), NEVER)
-        self.best = filled[:, before : before + room]
+        begun = np.full((rows, room + step), NEVER)
+        self.best, self._begun = filled[:, before : before + room], begun[:, :room]
         self.best[:] = self.terminal
         behind, each = sliding_window_view(filled, step, axis=1), np.arange(rows)[:, None]
-        for start in range(before + smallest, before + room, step):
-            block = filled[:, start : start + step]
-            rests = behind[each, start - sizes]
+        for start in range(smallest, room, step):
+            block, first = filled[:, before + start :][:, :step], begun[:, start : start + step]
+            rests = behind[each, before + start - sizes]
             rests += worths[:, :, None]
-            np.maximum(block, np.maximum.reduce(rests, axis=1), out=block)
+            np.maximum.reduce(rests, axis=1, out=first)
+            np.maximum(block, first, out=block)
 
     def _undominated(self) -> tuple[Ints, Ints]:
         """``[row, n]``: sizes and values of the items that no item as small or smaller outdoes;
@@ -79,7 +82,7 @@ class Knapsack:
 
     def with_an_item(self, rows: Ints, rooms: Ints) -> Ints:
         """The best filling by at least one item; rows and rooms broadcast against each other."""
-        best: Ints = self.with_each_item(rows, rooms).max(axis=-1, initial=NEVER)
+        best: Ints = self._begun[rows, rooms]
         return best
 
     def deficits(self, rows: Ints, rooms: Ints) -> Ints:
