@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from optimizer.job.parts import Treatment
+from optimizer.plan.audit_sawing import sawing_findings
+from optimizer.plan.plan import Board
 from stock.shop import Sawing
-from tests.damage import changed, holds, refused
+from tests.damage import changed, holds, leaves, refused
 from tests.making_plans import Case, blank, cuts, inches, part_of
 from tests.rack_plans import board_ripped_in_two, off_cut, off_the_rack, segment_ripped_in_two
 from tests.sound_plans import THICK, boat_rack, metric_post
@@ -109,3 +112,27 @@ def test_the_order_of_sawing_is_the_shops(
         refused(sawn, finding)
     else:
         holds(sawn)
+
+
+def test_a_board_like_one_that_can_be_sawn_is_still_held_to_its_own_names_and_places() -> None:
+    case = boat_rack()
+    first = case.plan.boards[1]
+    said = {
+        path: value
+        for path, value in leaves(first).items()
+        if path.startswith(("blanks", "leftovers", "cuts"))
+        and not path.endswith(("worth", "holds", "kind"))
+    }
+    twin = replace(first, id="B2'")
+    for path, value in said.items():
+        if isinstance(value, str) and value:
+            twin = changed(twin, path, f"{value}'")
+
+    def findings(board: Board) -> list[str]:
+        return list(sawing_findings(replace(case.plan, boards=(first, board)), case.stock))
+
+    assert not findings(twin)
+    for path, value in said.items():
+        other = changed(twin, path, "other" if isinstance(value, str) else value + 1)
+        assert findings(other), path
+        assert all(each.startswith("board B2':") for each in findings(other)), path

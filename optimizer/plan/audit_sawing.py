@@ -7,10 +7,10 @@ from ``at`` on, or what is left of the piece where the kerf runs off it. Lengths
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import chain, combinations
+from itertools import combinations
 
 from optimizer.plan.audit_wood import Wood, wood_of
 from optimizer.plan.audit_yard import as_handed_over
@@ -56,12 +56,37 @@ class Piece:
 
 
 def sawing_findings(plan: Plan, stock: StockBook) -> Iterator[str]:
-    """Sentences on every board that cannot be sawn as the plan says."""
+    """Sentences on every board that cannot be sawn as the plan says.
+
+    Of boards that are alike but for names one that can be sawn stands for all.
+    """
     lengths = {blank.length for board in plan.boards for blank in board.blanks}
+    can_be_sawn = set[Hashable]()
     for board in plan.boards:
+        if (alike := _but_for_names(board)) in can_be_sawn:
+            continue
         bench = _SawBench(board, wood_of(board, stock), stock.shop, lengths)
-        for finding in chain(bench.lie_in_usable_wood(), bench.lie_apart(), bench.saw()):
+        findings = [*bench.lie_in_usable_wood(), *bench.lie_apart(), *bench.saw()]
+        if not findings:
+            can_be_sawn.add(alike)
+        for finding in findings:
             yield f"board {board.id}: {finding}"
+
+
+def _but_for_names(board: Board) -> Hashable:
+    """A board, its pieces named by numbers as they come; what has no name stays without."""
+    numbers = {"": 0}
+
+    def number(name: str) -> int:
+        return numbers.setdefault(name, len(numbers))
+
+    return (
+        replace(board, id="", blanks=(), leftovers=(), cuts=(), made=0),
+        number(board.id),
+        tuple((number(blank.id), _planned(blank).place) for blank in board.blanks),
+        tuple((number(left.tag), _planned(left).place) for left in board.leftovers),
+        tuple((c.n, c.kind, c.at, *map(number, (c.piece, *c.gives))) for c in board.cuts),
+    )
 
 
 class _SawBench:
