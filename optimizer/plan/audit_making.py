@@ -24,11 +24,13 @@ def making_findings(plan: Plan, stock: StockBook, job: Job) -> Iterator[str]:
     yield from _each_blank_is_used(plan, job)
     yield from _pairs_stay_together(plan, job)
     parts = {part.name: part for part in job.parts}
+    of_one_board = {
+        part.name: [p for p in job.parts if _of_one_board(p, part)] for part in job.parts
+    }
     sawn = members_of(plan)
     for made in plan.parts:
         if made.part in parts and all(blank in sawn for blank in made.blanks):
-            part = parts[made.part]
-            beside = [each for each in job.parts if _of_one_board(each, part)]
+            part, beside = parts[made.part], of_one_board[made.part]
             bench, mill = _Bench(made, part, sawn, beside), Mill(made, part, sawn, stock, beside)
             for finding in chain(
                 bench.as_drawn(),

@@ -155,12 +155,12 @@ class Mill:
         actual = sum((member.blank.length for member in strip), Fraction(0))
         holds = strip[0].blank.holds
         faults = list(self._long_for(holds, actual))
+        if not faults:
+            return
         # More copies than fill the blank end to end cannot be what it is long for.
         most = min(self.part.copies, int(actual / (self.part.length + sum(self.part.tenons))))
-        for copies in range(holds + 1, most + 1) if faults else ():
-            if not list(self._long_for(copies, actual)):
-                return
-        yield from faults
+        if all(any(self._long_for(copies, actual)) for copies in range(holds + 1, most + 1)):
+            yield from faults
 
     def _long_for(self, copies: int, actual: Length) -> Iterator[str]:
         yield from self._long_of([self.part.length + sum(self.part.tenons)] * copies, actual)
