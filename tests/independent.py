@@ -15,7 +15,7 @@ from concurrent.futures import ProcessPoolExecutor
 from fractions import Fraction
 from functools import cache
 from math import lcm
-from multiprocessing import get_context
+from multiprocessing import active_children, get_context
 from typing import TYPE_CHECKING
 
 from stock.lengths import Unit
@@ -33,14 +33,24 @@ Kind = tuple[Lumber, Blank]
 Spent = list[tuple["cp_model.IntVar", Fraction]]
 
 
-def least_net(parts: Sequence[PartLike], stock: StockBook) -> tuple[Fraction, bool]:
+def least_net(
+    parts: Sequence[PartLike], stock: StockBook, seconds: float | None = None
+) -> tuple[Fraction, bool]:
     """The least net cost of a job, not rounded, and whether it is proven to be the least.
 
     A plan rounds the tax of each store, the glue and the time once each: see ``rounding_slack``.
-    Rack pieces held for anyone are left alone. ValueError where the job cannot be made.
+    Rack pieces held for anyone are left alone. ValueError where the job cannot be made,
+    TimeoutError where it takes longer than ``seconds``.
     """
     copies = [part.copies for part in parts]
-    return alone().submit(cheapest, copies, ways_to_make(parts, stock), stock).result()
+    reckoned = alone().submit(cheapest, copies, ways_to_make(parts, stock), stock)
+    try:
+        return reckoned.result(timeout=seconds)
+    except TimeoutError:
+        for process in active_children():
+            process.kill()
+        alone.cache_clear()
+        raise
 
 
 @cache

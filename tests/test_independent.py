@@ -147,3 +147,11 @@ def test_every_drawn_job_can_be_made_and_a_third_choose_between_lay_ups() -> Non
         assert all(ways)
         choosing += any(len(part_ways) > 1 for part_ways in ways)
     assert choosing >= 10
+
+
+def test_a_second_opinion_that_takes_too_long_is_ended_and_the_next_one_is_given() -> None:
+    stock, drawn = small_job(0)
+    expected = least_net(drawn, stock)
+    with pytest.raises(TimeoutError):
+        least_net(drawn, stock, seconds=0)
+    assert least_net(drawn, stock, seconds=600) == expected

@@ -5,9 +5,11 @@ from __future__ import annotations
 from functools import cache
 
 import numpy as np
+import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from optimizer.search import knapsack
 from optimizer.search.knapsack import NEVER, Knapsack
 
 sizes_and_values = st.lists(st.tuples(st.integers(1, 9), st.integers(-5, 30)), max_size=4)
@@ -43,6 +45,28 @@ def test_at_least_one_item_is_sawn(items: list[tuple[int, int]], rest: list[int]
     with_one = [value + most[room - size] for size, value in items if size <= room]
     found = filled(items, rest).with_an_item(np.array([0]), np.array([room]))
     assert found.tolist() == [max(with_one, default=int(NEVER))]
+
+
+@given(data=st.data(), sizes=st.lists(st.integers(1, 9), min_size=1, max_size=4), rest=rests)
+def test_few_rows_at_a_time_are_filled_as_each_by_itself(
+    data: st.DataObject, sizes: list[int], rest: list[int]
+) -> None:
+    worths = st.lists(st.integers(-5, 30) | st.just(int(NEVER)), min_size=len(sizes))
+    rows = data.draw(st.lists(worths.map(lambda w: w[: len(sizes)]), min_size=1, max_size=5))
+    table = Knapsack(np.array(sizes), np.array([rest] * len(rows)))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(knapsack, "AT_ONCE", data.draw(st.integers(0, 20)))
+        table.fill(np.array(rows))
+    rooms = np.arange(len(rest))
+    for row, values in enumerate(rows):
+        possible = [each for each in zip(sizes, values, strict=True) if each[1] != NEVER]
+        alone = filled(possible, rest)
+        assert table.best[row].tolist() == alone.best[0].tolist()
+        with_one, by_itself = (
+            np.maximum(each.with_an_item(np.array(of), rooms), NEVER // 2)
+            for each, of in ((table, row), (alone, 0))
+        )
+        assert with_one.tolist() == by_itself.tolist()
 
 
 @given(items=sizes_and_values, rest=rests)

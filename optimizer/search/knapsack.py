@@ -21,8 +21,10 @@ Ints = NDArray[np.int64]
 NEVER = np.int64(-(2**60))
 """Value of what may not be done."""
 
-MOST_ROOMS = 256
-"""Rooms that are filled at once, for all rows and items: no more than fit in the processor."""
+MOST_ROOMS, AT_ONCE = 256, 2**15
+"""Rooms that are filled at once, and sums of these and rows and items that are made at once: no
+more than fit in the processor.
+"""
 
 
 class Knapsack:
@@ -43,36 +45,40 @@ class Knapsack:
 
     def fill(self, values: Ints) -> None:
         self.values = values
-        sizes, worths = self._undominated()
+        sizes, worths, counts = self._undominated()
         rows, room = self.terminal.shape
         smallest = int(sizes.min(initial=room))
         step, before = min(smallest, MOST_ROOMS), int(self.sizes.max(initial=0))
         # With rooms below nothing and beyond the last every item fits and every block is full.
         filled = np.full((rows, before + room + step), NEVER)
-        begun = np.full((rows, room + step), NEVER)
-        self.best, self._begun = filled[:, before : before + room], begun[:, :room]
+        begun = np.full_like(filled, NEVER)
+        self.best, self._begun = filled[:, before:][:, :room], begun[:, before:][:, :room]
         self.best[:] = self.terminal
-        behind, each = sliding_window_view(filled, step, axis=1), np.arange(rows)[:, None]
-        for start in range(smallest, room, step):
-            block, first = filled[:, before + start :][:, :step], begun[:, start : start + step]
-            rests = behind[each, before + start - sizes]
-            rests += worths[:, :, None]
-            np.maximum.reduce(rests, axis=1, out=first)
-            np.maximum(block, first, out=block)
+        most = sizes.shape[1]
+        if rows * most * step <= AT_ONCE:
+            _fill_blocks(filled, begun, sizes, worths, before, step)
+            return
+        order = np.argsort(-counts, kind="stable")  # few rows at a time, of about as many items
+        while len(order) and (most := int(counts[order[0]])):
+            some, order = np.split(order, [max(AT_ONCE // (most * step), 1)])
+            rows_filled, rows_begun = filled[some], begun[some]
+            several = sizes[some, :most], worths[some, :most]
+            _fill_blocks(rows_filled, rows_begun, *several, before, step)
+            filled[some], begun[some] = rows_filled, rows_begun
 
-    def _undominated(self) -> tuple[Ints, Ints]:
+    def _undominated(self) -> tuple[Ints, Ints, Ints]:
         """``[row, n]``: sizes and values of the items that no item as small or smaller outdoes;
-        rows that have fewer are filled up with values of NEVER.
+        rows that have fewer are filled up with values of NEVER. ``[row]``: how many these are.
         """
         values = self.values[:, self._ascending]
         smaller = np.full_like(values, NEVER)
         np.maximum.accumulate(values[:, :-1], axis=1, out=smaller[:, 1:])
         useful = (values > smaller - self._spared) & (values > NEVER // 2)
-        most = int(useful.sum(axis=1).max(initial=0))
-        chosen = np.argsort(~useful, axis=1, kind="stable")[:, :most]
+        counts = useful.sum(axis=1)
+        chosen = np.argsort(~useful, axis=1, kind="stable")[:, : counts.max(initial=0)]
         worths = np.where(useful, values, NEVER)
         sizes: Ints = self.sizes[self._ascending][chosen]
-        return sizes, np.take_along_axis(worths, chosen, axis=1)
+        return sizes, np.take_along_axis(worths, chosen, axis=1), counts
 
     def with_each_item(self, rows: Ints, rooms: Ints) -> Ints:
         """``[…, item]``: the best filling by that item and others; rows and rooms broadcast."""
@@ -131,3 +137,17 @@ class Knapsack:
             chosen.append(item)
             room -= size
         return sorted(chosen, key=lambda i: -self.sizes[i])
+
+
+def _fill_blocks(
+    filled: Ints, begun: Ints, sizes: Ints, worths: Ints, before: int, step: int
+) -> None:
+    """Fill rooms from ``before`` on, so many at a time, of rows that have these items."""
+    behind, each = sliding_window_view(filled, step, axis=1), np.arange(len(filled))[:, None]
+    smallest = int(sizes.min(initial=filled.shape[1]))
+    for start in range(before + smallest, filled.shape[1] - step, step):
+        block, first = filled[:, start : start + step], begun[:, start : start + step]
+        rests = behind[each, start - sizes]
+        rests += worths[:, :, None]
+        np.maximum.reduce(rests, axis=1, out=first)
+        np.maximum(block, first, out=block)
