@@ -27,7 +27,7 @@ def print_small(seeds: Iterable[int], seconds: float) -> None:
         print(f"{count[words]:>5}  {words}")
 
 
-A_WHILE = 120
+A_WHILE = 60
 
 AUDITED = "audit passes"
 BELOW = "bound not above the best plan"
