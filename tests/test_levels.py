@@ -160,6 +160,17 @@ def costs_of(lists: Sequence[Listed], root: Prices) -> list[int]:
     return [int(cost) for costs in root.of_lists(lists) for cost in costs]
 
 
+@pytest.mark.parametrize("seed", AT_ROOT)
+def test_lists_cost_the_same_priced_all_at_once_or_one_by_one(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    every, root = all_at_root(seed)
+    assert len(every.all) > 1
+    together = costs_of(every.all, root)
+    monkeypatch.setattr("optimizer.search.pricing.AT_ONCE", 1)
+    assert costs_of(every.all, root) == together
+
+
 @pytest.mark.parametrize("seed", [2, 5, 9])
 def test_a_list_that_was_too_long_once_is_tried_again_at_other_worths(
     seed: int, monkeypatch: pytest.MonkeyPatch

@@ -175,6 +175,19 @@ def test_a_list_whose_fillings_take_too_much_room_is_too_long(
         listed(10_000)
 
 
+def test_a_list_that_yields_holds_no_more_of_all_rows_than_there_is_room_for(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """It would be kept, and all that it was made of with it."""
+    table, budget, caps = SIXTY.tables(), np.array([400 * CENT_PARTS]), np.full(len(SIXTY.kinds), 9)
+    values = np.full(len(SIXTY.kinds), 50) * CENT_PARTS
+    listing = Listing(table, values, caps, PLENTY, Watch(), yielding=True)
+    assert sum(map(len, listing.lists(budget))) > 2
+    monkeypatch.setattr("optimizer.search.yielding.TOGETHER", 2)
+    with pytest.raises(TooManyError):
+        list(Listing(table, values, caps, PLENTY, Watch(), yielding=True).lists(budget))
+
+
 def test_a_negative_budget_lists_nothing() -> None:
     assert listed(-1) == set()
 

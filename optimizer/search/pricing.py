@@ -8,7 +8,7 @@ are exact; of all others the tables know the plain sums, from which the bonus ma
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -28,6 +28,11 @@ from optimizer.search.rounded_rows import RoundedRows
 
 MOST_JOINING = 300
 """Patterns that join at once."""
+
+AT_ONCE = 2**14
+"""Listed patterns that are priced at once, or a list if it is longer: of a rack of thousands each
+takes a column for every supply of these.
+"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,13 +92,15 @@ class Prices:
         return [least[part] for part in range(len(self.problem.ways))]
 
     def of_lists(self, lists: Sequence[Listed]) -> list[Ints]:
-        """The reduced costs of listed patterns, list by list; those of one lumber at once."""
+        """The reduced costs of listed patterns, list by list; of one lumber many at once."""
         costs: list[Ints] = [listed.costs for listed in lists]
-        of_lumbers = defaultdict[tuple[int, ...], list[int]](list)
+        at_once = defaultdict[tuple[tuple[int, ...], int], list[int]](list)
+        held = Counter[tuple[int, ...]]()
         for i, listed in enumerate(lists):
-            of_lumbers[listed.kinds].append(i)
+            held[listed.kinds] += len(listed)
+            at_once[listed.kinds, held[listed.kinds] // AT_ONCE].append(i)
         first = self.first
-        for kinds, those in of_lumbers.items():
+        for (kinds, _), those in at_once.items():
             among = np.array(kinds)
             counts = np.concatenate([lists[i].counts for i in those])
             counts = np.minimum(counts, first.useful[among])

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from optimizer.search.fillings import Fillings, Level, runs
+from optimizer.search.fillings import Fillings, Level, TooManyError, runs
 from optimizer.search.knapsack import Ints, Knapsack
 from optimizer.search.room_pieces import Pieces, T
 from optimizer.search.watch import Watch
@@ -19,6 +19,9 @@ ENOUGH = 3 / 4
 
 FINE = 64
 """Nor one that differs by a smaller share of what is yielded."""
+
+TOGETHER = 1_000_000
+"""Fillings of all rows: a list that is kept holds them, some three hundred bytes each."""
 
 
 class YieldingFillings(Fillings[T]):
@@ -52,6 +55,8 @@ class YieldingFillings(Fillings[T]):
         """Those that are left once so much is yielded that no row has more than the most."""
         self._so_far.append((self._at.row(level.place), self._left(level) + self.yielded))
         row, left = (np.concatenate(each) for each in zip(*self._so_far, strict=True))
+        if len(row) > TOGETHER:
+            raise TooManyError
         left -= self.yielded
         more = 0
         for many in np.flatnonzero(np.bincount(row[left >= 0]) > self.most).tolist():
