@@ -119,7 +119,7 @@ def came_to(done: Sequence[Done]) -> Iterator[object]:
     runs, saved = [each.run for each in done], [each.saved for each in done]
     yield len(done)
     for mark in MARKS:
-        yield sum(run.proven and run.proved <= mark for run in runs)
+        yield sum(run.proven and run.seconds <= mark for run in runs)
     yield f"{median(run.first for run in runs):.2f}"
     yield f"{median(run.proved for run in runs):.2f}"
     yield f"{median(run.seconds for run in runs):.2f}"
