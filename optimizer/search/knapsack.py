@@ -13,7 +13,6 @@ least by a filling that uses it: listing goes by it.
 from __future__ import annotations
 
 import numpy as np
-from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 Ints = NDArray[np.int64]
@@ -42,19 +41,19 @@ class Knapsack:
         self._by_size = sorted(enumerate(sizes.tolist()), key=lambda pair: -pair[1])
         highest = np.maximum.accumulate(terminal, axis=1)
         self._spared = (highest - terminal).max(initial=0)  # so much less may more room be worth
+        # With rooms below nothing and beyond the last every item fits and every block is full.
+        rows, room = terminal.shape
+        self._before = int(sizes.max(initial=0))
+        self._every = np.full((2, rows, self._before + room + MOST_ROOMS), NEVER)
+        self.best, self._begun = self._every[:, :, self._before :][:, :, :room]
 
     def fill(self, values: Ints) -> None:
         self.values = values
         sizes, worths, counts = self._undominated()
-        rows, room = self.terminal.shape
-        smallest = int(sizes.min(initial=room))
-        step, before = min(smallest, MOST_ROOMS), int(self.sizes.max(initial=0))
-        # With rooms below nothing and beyond the last every item fits and every block is full.
-        filled = np.full((rows, before + room + step), NEVER)
-        begun = np.full_like(filled, NEVER)
-        self.best, self._begun = filled[:, before:][:, :room], begun[:, before:][:, :room]
-        self.best[:] = self.terminal
-        most = sizes.shape[1]
+        self.best[:], self._begun[:] = self.terminal, NEVER
+        filled, begun = self._every
+        rows, most = sizes.shape
+        step, before = min(int(sizes.min(initial=MOST_ROOMS)), MOST_ROOMS), self._before
         if rows * most * step <= AT_ONCE:
             _fill_blocks(filled, begun, sizes, worths, before, step)
             return
@@ -76,9 +75,8 @@ class Knapsack:
         useful = (values > smaller - self._spared) & (values > NEVER // 2)
         counts = useful.sum(axis=1)
         chosen = np.argsort(~useful, axis=1, kind="stable")[:, : counts.max(initial=0)]
-        worths = np.where(useful, values, NEVER)
-        sizes: Ints = self.sizes[self._ascending][chosen]
-        return sizes, np.take_along_axis(worths, chosen, axis=1), counts
+        worths = np.where(useful, values, NEVER)[np.arange(len(values))[:, None], chosen]
+        return self.sizes[self._ascending[chosen]], worths, counts
 
     def with_each_item(self, rows: Ints, rooms: Ints) -> Ints:
         """``[…, item]``: the best filling by that item and others; rows and rooms broadcast."""
@@ -111,7 +109,7 @@ class Knapsack:
         for start in range(smallest, longest + 1, step):
             block = best[:, start : start + step]
             width = block.shape[1]
-            behind = sliding_window_view(reached, width, axis=1)
+            behind = _windows(reached, width)
             lost = behind[:, before + start - self.sizes] - values[:, :, None] - block[:, None]
             np.minimum(least, lost.min(axis=2), out=least)
             here = slice(before + start, before + start + width)
@@ -143,11 +141,20 @@ def _fill_blocks(
     filled: Ints, begun: Ints, sizes: Ints, worths: Ints, before: int, step: int
 ) -> None:
     """Fill rooms from ``before`` on, so many at a time, of rows that have these items."""
-    behind, each = sliding_window_view(filled, step, axis=1), np.arange(len(filled))[:, None]
+    behind, each = _windows(filled, step), np.arange(len(filled))[:, None]
     smallest = int(sizes.min(initial=filled.shape[1]))
-    for start in range(before + smallest, filled.shape[1] - step, step):
+    for start in range(before + smallest, filled.shape[1] - MOST_ROOMS, step):
         block, first = filled[:, start : start + step], begun[:, start : start + step]
         rests = behind[each, start - sizes]
         rests += worths[:, :, None]
         np.maximum.reduce(rests, axis=1, out=first)
         np.maximum(block, first, out=block)
+
+
+def _windows(rooms: Ints, width: int) -> Ints:
+    """``[row, room]``: so many rooms from that one on, looked at where they lie (as numpy's
+    ``sliding_window_view``, which takes ten times as long to say so).
+    """
+    (rows, count), (row, room) = rooms.shape, rooms.strides
+    shape, strides = (rows, count - width + 1, width), (row, room, room)
+    return np.ndarray(shape, rooms.dtype, rooms, strides=strides)
