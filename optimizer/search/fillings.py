@@ -228,13 +228,8 @@ class Fillings(Generic[T]):
         """
         at, nothing = self._at, np.zeros(0, dtype=np.int64)
         states, pieces, total = [nothing], [nothing], np.zeros(1, dtype=np.int64)
-        least, lacking = self.least[level.task] - level.value, self._lacking(level)
-        for state, group in runs(*at.fitting(level.place, level.last)):
-            needed = least[state] - at.best[level.place[state] - at.sizes[group]]
-            first = np.maximum(level.last[state], at.starts[group])
-            count = np.maximum(at.worth_at_least(group, needed) - first, 0)
-            if at.count(level.place[state], count).max() > LOOKED_AT * self.most:
-                raise TooManyError
+        lacking = self._lacking(level)
+        for state, first, count in self._going_on(level):
             for which, piece in runs(first, count):
                 of = state[which]
                 if lacking is not None:
@@ -246,6 +241,29 @@ class Fillings(Generic[T]):
                 states.append(of)
                 pieces.append(piece)
         return np.concatenate(states), np.concatenate(pieces)
+
+    def _going_on(self, level: Level) -> Iterator[tuple[Ints, Ints, Ints]]:
+        """Fillings, some at once, the first piece of a group with which each may go on after which
+        little enough is lost, and how many such there are.
+        """
+        for state, group in runs(*self._at.fitting(level.place, level.last)):
+            first, needed = self._from(level, state, group)
+            count = self._count(group, first, needed)
+            if self._at.count(level.place[state], count).max() > LOOKED_AT * self.most:
+                raise TooManyError
+            some = np.flatnonzero(count)
+            yield state[some], first[some], count[some]
+
+    def _from(self, level: Level, state: Ints, group: Ints) -> tuple[Ints, Ints]:
+        """The first piece of a group with which a filling may go on, and what one must be worth."""
+        at, least = self._at, self.least[level.task] - level.value
+        first = np.maximum(level.last[state], at.starts[group])
+        return first, least[state] - at.best[level.place[state] - at.sizes[group]]
+
+    def _count(self, group: Ints, first: Ints, needed: Ints) -> Ints:
+        """How many pieces of a group, from the first one on, are worth what is needed."""
+        count: Ints = np.maximum(self._at.worth_at_least(group, needed) - first, 0)
+        return count
 
     def _lacking(self, level: Level) -> Floats | None:
         """What each must bring yet in company, if something is asked."""

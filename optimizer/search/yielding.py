@@ -7,6 +7,8 @@ all rooms yield alike: then what is left at the end is all that loses so much le
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from optimizer.search.fillings import Fillings, Level, TooManyError, runs
@@ -65,33 +67,35 @@ class YieldingFillings(Fillings[T]):
         self._yield(more)
         return self._kept(level, np.flatnonzero(self._left(level) >= 0))
 
-    def _possible(self, level: Level) -> tuple[Ints, Ints]:
+    def _going_on(self, level: Level) -> Iterator[tuple[Ints, Ints, Ints]]:
         """As of all fillings, once so much is yielded that of no row more than the most steps are
-        possible; and not far fewer.
+        possible; and not far fewer. All at once.
         """
-        at, every = self._at, [*runs(*self._at.fitting(level.place, level.last))]
+        every = [*runs(*self._at.fitting(level.place, level.last))]
         state, group = (np.concatenate(each) for each in zip(*every, strict=True))
-        place = level.place[state]
-        first = np.maximum(level.last[state], at.starts[group])
-        needed = (self.least[level.task] - level.value)[state]
-        needed -= at.best[place - at.sizes[group]]
+        first, needed = self._from(level, state, group)
+        count = self._count(group, first, needed)
 
-        def most(yielded: int) -> int:
-            count = np.maximum(at.worth_at_least(group, needed + yielded) - first, 0)
-            return int(at.count(place, count).max(initial=0))
+        def most() -> int:
+            return int(self._at.count(level.place[state], count).max(initial=0))
 
-        if most(0) > self.most:
+        if most() > self.most:
+            some = np.flatnonzero(count)  # no others become possible
+            state, group, first, needed = (each[some] for each in (state, group, first, needed))
             few, many = self._budget + 1, 0
             while few - many > 1 + few // FINE:
                 middle = (few + many) // 2
-                if (possible := most(middle)) > self.most:
+                count = self._count(group, first, needed + middle)
+                if (possible := most()) > self.most:
                     many = middle
                 else:
                     few = middle
                     if possible >= ENOUGH * self.most:
                         break
             self._yield(few)
-        return super()._possible(level)
+            count = self._count(group, first, needed + few)
+        some = np.flatnonzero(count)
+        yield state[some], first[some], count[some]
 
     def _left(self, level: Level) -> Ints:
         """What each has left of its budget, if the best follows."""
