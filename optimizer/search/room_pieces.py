@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from typing import Generic, TypeAlias, TypeVar
 
 import numpy as np
@@ -88,11 +89,11 @@ def joined(several: Sequence[Pieces[T]]) -> Pieces[T]:
     """All pieces of several lists."""
     if len(several) == 1:
         return several[0]
-    ends = np.cumsum([len(pieces) for pieces in several])
+    starts = [0, *accumulate(len(pieces) for pieces in several[:-1])]
 
     def what(i: int) -> T:
-        n = int(np.searchsorted(ends, i, side="right"))
-        return several[n].what(i - int(ends[n]) + len(several[n]))
+        n = bisect_right(starts, i) - 1
+        return several[n].what(i - starts[n])
 
     return Pieces(
         np.concatenate([pieces.sizes for pieces in several]),
