@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cached_property
+from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +21,9 @@ from optimizer.search.problem import Problem
 from stock.lengths import Length
 
 Floats = NDArray[np.float64]
+
+Entries: TypeAlias = tuple[Ints, Floats]
+"""Of a row: its columns, and how much with one of each."""
 
 
 class FirstRows:

@@ -14,7 +14,7 @@ import numpy as np
 
 from optimizer.search.answers import Linear
 from optimizer.search.counts import Count, Range, Ranges, boards, bought, in_lots, made
-from optimizer.search.first_rows import FirstRows, Floats
+from optimizer.search.first_rows import Entries, FirstRows, Floats
 from optimizer.search.knapsack import Ints
 from optimizer.search.model import model_of
 from optimizer.search.money import CENT_PARTS, cents, money_units
@@ -105,16 +105,14 @@ class Programme:
             paid += cents(supply.tax)
         return entries, paid
 
-    def _require(self, least: float, entries: Floats | None = None) -> int:
-        """A row that must reach ``least``, with its entries by column; its number."""
-        row, entries = self._highs.getNumRow(), np.zeros(0) if entries is None else entries
-        at = np.flatnonzero(entries).astype(np.int32)
-        self._highs.addRow(least, highspy.kHighsInf, len(at), at, entries[at])
-        return row
-
-    def _require_rounded(self, rows: Floats, least: Floats) -> None:
-        for row, reached in zip(rows, least, strict=True):
-            self._require(float(reached), row)
+    def _require(self, least: Floats, rows: Sequence[Entries]) -> None:
+        """Rows that must each reach ``least``."""
+        if not rows:
+            return
+        columns, amounts = (np.concatenate(each) for each in zip(*rows, strict=True))
+        starts = np.cumsum([0, *(len(columns) for columns, _ in rows[:-1])])
+        most = np.full(len(rows), highspy.kHighsInf)
+        self._highs.addRows(len(rows), least, most, len(columns), starts, columns, amounts)
 
     def _append(
         self,
@@ -259,7 +257,8 @@ class Programme:
         every = np.arange(self._highs.getNumCol())
         blocks = (every[start : start + AT_ONCE] for start in range(0, len(every), AT_ONCE))
         rows = np.hstack([self.rounded.coefficients(self._entries(b))[new] for b in blocks])
-        self._require_rounded(rows, self.rounded.least()[new])
+        entries = [(np.flatnonzero(row), row[row != 0]) for row in rows]
+        self._require(self.rounded.least()[new], entries)
 
     def round_off_beside(self, most: int, chance: np.random.Generator, spread: float) -> int:
         """Rounded rows of which the optimum at slightly wrong costs falls short."""

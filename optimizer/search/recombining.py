@@ -13,6 +13,8 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from operator import itemgetter
 
+import numpy as np
+
 from optimizer.search.answers import Pending, Whole
 from optimizer.search.apart import Apart, Piece, Place, put_together
 from optimizer.search.cutting import CuttingTables
@@ -92,7 +94,8 @@ class Recombined(WholeProgramme):
         if sort == "blank":
             return self._row["blank", number, 0]
         if place not in self._rows:
-            self._rows[place] = self._require(0.0)
+            self._rows[place] = self._highs.getNumRow()
+            self._require(np.zeros(1), [(np.zeros(0, dtype=np.int64), np.zeros(0))])
         return self._rows[place]
 
     def _key(self, piece: Piece) -> tuple[Place, frozenset[tuple[Place, int]]]:

@@ -15,8 +15,7 @@ import highspy
 import numpy as np
 
 from optimizer.search.answers import Attempt, Pending, Sum, Whole
-from optimizer.search.first_rows import Floats
-from optimizer.search.knapsack import Ints
+from optimizer.search.first_rows import Entries, Floats
 from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
@@ -123,12 +122,12 @@ class WholeProgramme(Programme):
         boards it counts blanks: what many patterns share moves the optimum more than one of them.
         """
         first = self._highs.getNumRow()
-        for at, amounts in self._blanks_counted():
-            self._highs.addRow(0, highspy.kHighsInf, len(at), at, amounts)
+        counted = [*self._blanks_counted()]
+        self._require(np.zeros(len(counted)), counted)
         of_blanks = range(first, self._highs.getNumRow())
         return Relaxation(self._highs, [*self._board_rows().values(), *of_blanks])
 
-    def _blanks_counted(self) -> Iterator[tuple[Ints, Floats]]:
+    def _blanks_counted(self) -> Iterator[Entries]:
         """Columns, and how much with each: how many blanks of a kind are sawn, and how many boards
         give at least so many of it.
         """
