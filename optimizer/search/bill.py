@@ -9,6 +9,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
 from fractions import Fraction
+from itertools import groupby
 
 from optimizer.job.layups import LayUp
 from optimizer.plan.plan import Board, Cost, CutKind, Purchase, StoreTax
@@ -86,15 +87,16 @@ def bill(
     taxes: Iterable[StoreTax],
 ) -> Cost:
     """All sums of a plan: its shopping list with the stores' taxes, glue, time, worths."""
-    made, boards, taxes = Counter(lay_ups), list(boards), list(taxes)
+    boards, taxes = list(boards), list(taxes)
+    made = [(len([*alike]), each) for each, alike in groupby(lay_ups)]
     minutes = sum(_minutes(cut.kind, board, shop) for board in boards for cut in board.cuts)
     time = Fraction(minutes) / 60 * Fraction(shop.pay)
-    time += sum(n * each.time(shop) for each, n in made.items())
+    time += sum(n * each.time(shop) for n, each in made)
     zero = Decimal("0.00")
     return Cost(
         boards=sum((line.sum for line in buy), zero),
         tax=sum((line.tax for line in taxes), zero),
-        glue=to_cent(sum((n * each.glue(shop) for each, n in made.items()), Fraction(0))),
+        glue=to_cent(sum((n * each.glue(shop) for n, each in made), Fraction(0))),
         time=to_cent(time),
         rack_used=sum((board.cost for board in boards if board.from_rack), zero),
         leftovers=sum((rest.worth for board in boards for rest in board.leftovers), zero),

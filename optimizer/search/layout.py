@@ -10,6 +10,7 @@ from collections import Counter, defaultdict, deque
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import lru_cache
 from itertools import count, islice
 
 from optimizer.job.grain import lines_of
@@ -31,7 +32,6 @@ from optimizer.plan.practice import practice_of
 from optimizer.search.answers import Whole
 from optimizer.search.bill import bill, shopping_list, store_taxes
 from optimizer.search.one_board import by_board
-from optimizer.search.patterns import Pattern
 from optimizer.search.problem import Problem, Way
 from optimizer.search.sawing import Piece, Sawyer, take_wanted
 from optimizer.search.supply import Supply
@@ -40,6 +40,9 @@ from optimizer.search.wood_notes import with_drying
 from stock.pieces import RackPiece, free_marks, free_tags
 from stock.prices import Offer
 from stock.stock_book import StockBook
+
+SAWN = 1_000
+"""Boards that are kept in mind."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,7 +137,6 @@ def _saw_all(
     waiting = {s: deque(_sources(supply)) for s, supply in enumerate(problem.supplies)}
     ids: dict[int, deque[str]] = defaultdict(deque)
     boards: list[Board] = []
-    sawn: dict[tuple[Pattern, ...], Sawyer] = {}
     patterns = [column.pattern for column, times in whole.boards for _ in range(times)]
     patterns.sort(key=lambda pattern: (problem.supplies[pattern.supply].bought, pattern.supply))
     patterns = [take_wanted(pattern, wanted) for pattern in patterns]
@@ -142,11 +144,13 @@ def _saw_all(
         source = waiting[pieces[0].supply][0]
         if isinstance(source, RackPiece):
             waiting[pieces[0].supply].popleft()
-        if pieces not in sawn:
-            sawn[pieces] = Sawyer(problem, *pieces)
-        booking = _Booking(problem, sawn[pieces], next(names), ids, blank_ids, tags)
+        booking = _Booking(problem, _sawn(problem, *pieces), next(names), ids, blank_ids, tags)
         boards.append(booking.board(source))
     return tuple(boards), ids
+
+
+_sawn = lru_cache(maxsize=SAWN)(Sawyer)
+"""Boards alike are sawn once, in a plan and in the next."""
 
 
 def _sources(supply: Supply) -> list[RackPiece | Offer]:
