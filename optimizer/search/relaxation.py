@@ -178,8 +178,9 @@ class Relaxation:
         """Those that step from their ends by whole amounts."""
         self._now = self.all
         none, every = np.zeros(0, dtype=np.int64), np.arange(self.columns)
-        self._at_first = Start(every, none, highs.getBasis())
         self._known, self._others, self._of_others = every, none, self._matrix.chosen(none)
+        self.drop(self._empty_rows())
+        self._at_first = Start(every, none, highs.getBasis())
         self._aside = np.zeros(0, dtype=bool)
         """Which of the others have not joined, and may."""
         self._reduced: Floats = np.zeros(0)  # of the others, at the last optimum
@@ -190,6 +191,15 @@ class Relaxation:
         less = np.bincount(of.rows, of.entries < 0, len(self.all.least) - self.columns)
         free = (self.all.least[rows] == 0) & np.isposinf(self.all.most[rows])
         places: list[int] = rows[free & (less[rows - self.columns] == 0)].tolist()
+        return places
+
+    def _empty_rows(self) -> list[int]:
+        """Rows without entries, as of boards that no column cuts, by their place in a box."""
+        least, most = self.all.least[self.columns :], self.all.most[self.columns :]
+        empty = np.bincount(self._matrix.rows, minlength=len(least)) == 0
+        places: list[int] = (
+            self.columns + np.flatnonzero(empty & (least <= 0) & (most >= 0))
+        ).tolist()
         return places
 
     def drop(self, rows: Iterable[int]) -> dict[int, int]:
