@@ -37,6 +37,9 @@ SHARES = (1, 1 / 4, 1 / 16)
 """Shares of the gap within which patterns are listed, as far as it goes."""
 LAST_SHARES = (1, 3 / 4, 1 / 2)
 
+HARDLY = 1 / 4
+"""Of a part of the gap, by which a level rises too little to be worth a list."""
+
 BEAM = 200
 """Where a list is too long even within no gap: so many of each step go on."""
 
@@ -119,8 +122,9 @@ class Levels:
         return root.of_rows() + root.gain(lowest, self.budget())
 
     def _listed_to(self, level: int, lumber: int, root: Prices, bound: int, most: int) -> bool:
-        """Raise the level of a lumber, if its patterns can be listed so far."""
-        if level > self.of_lumbers[lumber]:
+        """Raise the level of a lumber, if its patterns can be listed so far; not for hardly more."""
+        hardly = HARDLY * (level - bound) if self.standing.hopeful(level) else 0
+        if level - self.of_lumbers[lumber] > hardly:
             try:
                 self.lists[lumber] = self._within[lumber].listed(root, level - bound, most)
             except TooManyError:
