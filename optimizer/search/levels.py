@@ -122,7 +122,7 @@ class Levels:
         return root.of_rows() + root.gain(lowest, self.budget())
 
     def _listed_to(self, level: int, lumber: int, root: Prices, bound: int, most: int) -> bool:
-        """Raise the level of a lumber, if its patterns can be listed so far; not for hardly more."""
+        """Raise the level of a lumber, if patterns can be listed so far; not for hardly more."""
         hardly = HARDLY * (level - bound) if self.standing.hopeful(level) else 0
         if level - self.of_lumbers[lumber] > hardly:
             try:
