@@ -8,7 +8,7 @@ import pytest
 
 from optimizer.search.box import Box
 from optimizer.search.relaxation import BASIC, Optimum, Relaxation
-from optimizer.search.solver import NOTHING
+from optimizer.search.solver import NOTHING, copy_of, run_linear
 from optimizer.search.watch import Watch
 from optimizer.search.whole_programme import WholeProgramme
 from tests.drawn_jobs import drawn_problem
@@ -41,8 +41,7 @@ def test_whole_counts_cost_no_less(seed: int) -> None:
 @pytest.mark.parametrize("seed", SEEDS)
 def test_counted_are_blanks_and_boards_that_give_one_or_two_of_a_kind(seed: int) -> None:
     made = programme(seed)
-    first, boards = made.first, len(made._board_rows())
-    relaxed = made.relaxed()
+    first, relaxed = made.first, made.relaxed()
     relaxed.cost(relaxed.all, None, NO_CUTOFF)
     values = relaxed.optimum().values
     cut = values[relaxed.columns - len(made.columns) : relaxed.columns]
@@ -56,7 +55,7 @@ def test_counted_are_blanks_and_boards_that_give_one_or_two_of_a_kind(seed: int)
         for total in (np.array(of_kind[: 1 if of_kind[0].max() == 1 else 3]) @ cut)
         if of_kind[0].any()
     )
-    assert sorted(values[relaxed.counted[relaxed.columns + boards :]]) == pytest.approx(sums)
+    assert sorted(values[relaxed.counted[-len(sums) :]]) == pytest.approx(sums)
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -250,6 +249,21 @@ def test_without_free_rows_all_else_counts_and_costs_as_before(seed: int) -> Non
 
 def test_all_free_rows_are_of_blanks() -> None:
     made = programme(0)
-    first = made._highs.getNumRow()
+    of_blanks = len([*made._blanks_counted()])
     relaxed = made.relaxed()
-    assert relaxed.free_rows() == [*range(relaxed.columns + first, len(relaxed.all.least))]
+    end = len(relaxed.all.least)
+    assert relaxed.free_rows() == [*range(end - of_blanks, end)]
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_rows_without_entries_are_left_out_and_cost_nothing(seed: int) -> None:
+    made = programme(seed)
+    every = copy_of(made._highs)
+    every.setOptionValue("solve_relaxation", True)
+    relaxed, cost = begun(seed)
+    assert run_linear(every) == pytest.approx(cost)
+    rows = len(relaxed.all.least) - relaxed.columns
+    assert np.bincount(relaxed._matrix.rows, minlength=rows).all()
+    uncut = {*range(len(made.problem.supplies))} - {c.pattern.supply for c in made.columns}
+    counted = len([*made._blanks_counted()])
+    assert rows <= every.getNumRow() + counted - len(uncut)
