@@ -47,7 +47,7 @@ def closed(
     return closing.run(), closing.standing
 
 
-@pytest.mark.parametrize("seed", [9, 16, 22, 27])
+@pytest.mark.parametrize("seed", [16, 22, 27, 37, 55])
 def test_without_branches_it_stays_open_and_with_them_it_ends(
     seed: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -85,7 +85,7 @@ def test_where_only_a_plan_lacks_the_integer_solver_is_asked(
 
         monkeypatch.setattr(Standing, name, told)
     monkeypatch.setattr(Standing, "few_steps_from", lambda standing, linear: only_a_plan_lacks)
-    done, _ = closed(9)
+    done, _ = closed(22)
     assert done
     assert set(asked) == {"solve" if only_a_plan_lacks else "choose"}
 
@@ -95,7 +95,7 @@ def test_where_the_solver_is_ended_before_it_has_a_bound_the_search_goes_on(
 ) -> None:
     attempt = Attempt(whole=None, bound=-float("inf"), complete=False)
     monkeypatch.setattr(Standing, "choose", lambda *args, **more: attempt)
-    done, standing = closed(9)
+    done, standing = closed(22)
     assert not done
     assert standing.open
 

@@ -110,8 +110,10 @@ class BetterPlans:
         self._recombining = Recombining(problem, tables, standing)
         self._few_lay_ups = FewLayUps(problem, tables, root, standing)
 
-    def first(self) -> Pending | None:
-        """A good plan as soon as may be; what looks for better ones, and is to be waited for."""
+    def first(self, meanwhile: Callable[[], None] = lambda: None) -> Pending | None:
+        """A good plan as soon as may be, and other work ``meanwhile``; what looks for better ones,
+        and is to be waited for.
+        """
         programme, standing = self.programme, self.standing
         if standing.closed:  # by the plan made at once; there may be ties
             keep_cheapest(standing.tried, programme.columns)
@@ -121,6 +123,7 @@ class BetterPlans:
             nearest, nodes=FIRST_NODES, afresh=True, within=FIRST_WITHIN
         )
         spare = spare_patterns(self.tables, self.root.blanks, standing.watch)
+        meanwhile()
         pending.wait()
         programme.add(distinct([*programme.columns, *spare])[len(programme.columns) :])
         for better in (self._ripped_first, self._recombined):

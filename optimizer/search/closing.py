@@ -27,8 +27,10 @@ from optimizer.search.raising import WORTH_ANOTHER, Raising
 from optimizer.search.standing import FAR, NEAR_ENOUGH, Standing
 from optimizer.search.watch import Watch
 
-NEAR = 1_000
-"""Patterns of a lumber that are listed first."""
+NEAR, NEAR_BY = 1_000, 0.02
+"""Patterns of a lumber that are listed first, and of which plans: so little dearer than the linear
+optimum, as a share. Most plans soon are; the one at once is not, and plans below it use too many.
+"""
 
 TOGETHER, WITHIN_REACH = 10_000, 0.025
 """Patterns of all lumbers that are instead, if better plans use no others; tried where a plan is
@@ -95,7 +97,7 @@ class Closing:
         few_steps = standing.few_steps_from(self._root.value)
         if standing.open and not (few_steps or self._listed_at_root):
             self._listed_at_root = True
-            self.levels.begin(self._at_root, NEAR)
+            self.levels.begin(self._at_root, NEAR, NEAR_BY)
 
     def begin(self, pending: Pending | None = None) -> None:
         """Lists at the root, rounded rows, and a plan from the patterns nearest to the optimum

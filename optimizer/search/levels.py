@@ -75,12 +75,15 @@ class Levels:
     def __len__(self) -> int:
         return sum(map(len, self.all))
 
-    def begin(self, root: Prices, most: int) -> None:
+    def begin(self, root: Prices, most: int, reach: float | None = None) -> None:
         """At the plain optimum the tables price all patterns: of each lumber all that better plans
-        use are listed, or where these are more than ``most``, as many as go.
+        use are listed, or where these are more than ``most``, as many as go; if there is a
+        ``reach``, only of plans dearer than the optimum by no larger share.
         """
         bound = self._bound_at(root)
         level = self._between(bound, SHARES)[0]
+        if reach is not None:
+            level = min(level, bound + int(reach * abs(bound)))
         for lumber in self._lagging(level):
             with suppress(TooManyError):
                 lists, gap = self._within[lumber].as_far_as_goes(root, level - bound, most)

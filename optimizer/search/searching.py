@@ -59,9 +59,7 @@ def _both_sides(
     branching.programme.add(programme.columns)
     better = BetterPlans(problem, tables, programme, root, standing, close_gap, branching.run)
     closing = Closing(problem, tables, standing, standing.watch, programme, root, better.near_best)
-    pending = better.first()
-    if exact:
-        closing.list_at_root()
+    pending = better.first(closing.list_at_root) if exact else better.first()
     few_steps = standing.few_steps_from(root.value)
     if exact and standing.open and better.many_lay_ups and not few_steps:
         closing.begin(pending)
