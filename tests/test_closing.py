@@ -67,6 +67,17 @@ def test_without_branches_it_stays_open_and_with_them_it_ends(
     assert abs(Fraction(standing.net) * 100 - least) <= half_a_cent
 
 
+def test_what_rows_and_few_patterns_close_needs_no_search_of_a_list(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """The least cost is that of an independent formulation in CP-SAT."""
+    for nodes in ("MOST_NODES", "SHORT_NODES"):
+        monkeypatch.setattr(f"optimizer.search.closing.{nodes}", 0)
+    done, standing = closed(9)
+    assert done
+    assert abs(Fraction(standing.net) * 100 - least_cents(9)) <= Fraction(1, 2)
+
+
 @pytest.mark.parametrize("only_a_plan_lacks", [True, False])
 def test_where_only_a_plan_lacks_the_integer_solver_is_asked(
     monkeypatch: pytest.MonkeyPatch, only_a_plan_lacks: bool
