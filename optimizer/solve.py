@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import gc
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import lru_cache
@@ -159,6 +161,27 @@ class Searched:
     found: Found
 
 
+OBJECTS_BETWEEN = 10_000
+"""So many new objects of Python between two rounds of its garbage collector in a search."""
+
+
+@contextmanager
+def _seldom_collected() -> Iterator[None]:
+    """Within it the garbage collector comes seldom, and leaves alone all that was there before.
+
+    Books, modules and earlier plans are most of what there is to walk through, and no garbage.
+    """
+    before = gc.get_threshold()
+    gc.freeze()
+    gc.set_threshold(OBJECTS_BETWEEN, *before[1:])
+    try:
+        yield
+    finally:
+        gc.set_threshold(*before)
+        gc.unfreeze()
+
+
+@_seldom_collected()
 def searched(
     stock: StockBook,
     job: Job,
