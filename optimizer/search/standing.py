@@ -34,7 +34,7 @@ NEAR_ENOUGH = 0.005
 search of lists is left to find a better one.
 """
 
-LEARNT, MANY = 50, 1_000
+LEARNT, MANY = 50, 100
 """Branches after which a search begins anew with what it has learnt; and so many more after which
 the bound is told, each time.
 """
