@@ -55,7 +55,7 @@ def test_without_branches_it_stays_open_and_with_them_it_ends(
     least, half_a_cent = least_cents(seed), Fraction(1, 2)
 
     with monkeypatch.context() as patched:
-        for nodes in ("MOST_NODES", "SHORT_NODES"):
+        for nodes in ("MOST_NODES", "SOME_NODES"):
             patched.setattr(f"optimizer.search.closing.{nodes}", 0)
         done, standing = closed(seed)
     assert not done
@@ -71,7 +71,7 @@ def test_what_rows_and_few_patterns_close_needs_no_search_of_a_list(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     """The least cost is that of an independent formulation in CP-SAT."""
-    for nodes in ("MOST_NODES", "SHORT_NODES"):
+    for nodes in ("MOST_NODES", "SOME_NODES"):
         monkeypatch.setattr(f"optimizer.search.closing.{nodes}", 0)
     done, standing = closed(9)
     assert done

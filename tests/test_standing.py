@@ -17,7 +17,7 @@ from optimizer.search.growing import spare_patterns
 from optimizer.search.money import CENT_PARTS, as_money
 from optimizer.search.problem import Problem
 from optimizer.search.rounded_rows import RoundedRows
-from optimizer.search.standing import LEARNT, MANY, Standing
+from optimizer.search.standing import LEARNT, Standing
 from optimizer.search.watch import Watch
 from stock.prices import to_cent
 from tests.shop_floor import bare_shop, book, part, posed, sold
@@ -150,13 +150,13 @@ def test_a_long_search_tells_its_bound_meanwhile_and_begins_anew_once(after: int
     def run(below: float, nodes: int) -> Attempt:
         events.append("branches")
         done = events.count("branches")
-        assert nodes == (MANY if done > 1 else LEARNT)
+        assert nodes == LEARNT
         return Attempt(whole=None, bound=bounds[done - 1], complete=done == after)
 
     search = Mock(run=run, restart=lambda: events.append("anew"))
     with patch("optimizer.search.standing.BranchAndBound", return_value=search):
         rounded = RoundedRows(FirstRows(of).least)
-        attempt = found.choose([], rounded, nodes=10 * MANY, below=1300 * CENT)
+        attempt = found.choose([], rounded, nodes=10 * LEARNT, below=1300 * CENT)
     assert attempt.complete
     assert events.count("branches") == after
     assert events[1 : min(after, 2)] == ["anew"] * (after > 1)

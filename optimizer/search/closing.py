@@ -48,10 +48,8 @@ then their search takes so much longer.
 MORE_EACH_TIME, MOST_SEARCHED = 4, 60_000
 """Then so many times as many; and at the most, when rounded rows gain nothing more."""
 
-MOST_NODES, SOME_NODES, SHORT_NODES = 50_000, 1_000, 100
-"""Branches of a search; of one before lists are made longer; and of one before few patterns are
-searched.
-"""
+MOST_NODES, SOME_NODES = 50_000, 1_000
+"""Branches of a search; and of one before lists are made longer, or few patterns searched."""
 
 SLOWER = 10
 """Times as long as one of ours a branch of the integer solver takes."""
@@ -255,7 +253,7 @@ class Closing:
     def _few_searched(self) -> bool:
         """Whether a short search of a short list leaves nothing better."""
         short = self._short() and not self._only_a_plan_lacks
-        return short and self._searched(VERY_FEW, SHORT_NODES)
+        return short and self._searched(VERY_FEW, SOME_NODES)
 
     def _short(self) -> bool:
         """Whether all patterns of better plans are listed, and are few."""

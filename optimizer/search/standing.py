@@ -34,9 +34,9 @@ NEAR_ENOUGH = 0.005
 search of lists is left to find a better one.
 """
 
-LEARNT, MANY = 50, 100
-"""Branches after which a search begins anew with what it has learnt; and so many more after which
-the bound is told, each time.
+LEARNT = 50
+"""Branches after which a long search begins anew with what it has learnt, once, and the bound is
+told, each time.
 """
 
 FEW_STEPS = 10
@@ -200,16 +200,13 @@ class Standing:
         """
         search, most = self.search_of(columns, rounded), below / CENT_PARTS
         attempt = search.run(min(self.better, most), min(nodes, LEARNT))
-        if attempt.complete or nodes <= LEARNT:
-            return attempt
-        search.restart()
-        for _ in range(0, nodes, MANY):
+        for done in range(LEARNT, nodes, LEARNT):
+            if attempt.complete or self.watch.over():
+                break
             self.announce_below(attempt.bound)
-            if self.watch.over():
-                break
-            attempt = search.run(min(self.better, most), MANY)
-            if attempt.complete:
-                break
+            if done == LEARNT:
+                search.restart()
+            attempt = search.run(min(self.better, most), LEARNT)
         return attempt
 
     def search_of(self, columns: Sequence[Column], rounded: RoundedRows) -> BranchAndBound:
