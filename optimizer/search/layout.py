@@ -116,8 +116,9 @@ def _with_copies(boards: Iterable[Board], made: Iterable[MadePart]) -> Iterator[
     """The boards, each blank with the number of copies that lie in it."""
     holds = Counter(blank for copy in made for blank in copy.blanks)
     for board in boards:
-        blanks = tuple(replace(blank, holds=holds[blank.id]) for blank in board.blanks)
-        yield replace(board, blanks=blanks)
+        several = any(holds[blank.id] > 1 for blank in board.blanks)
+        blanks = (replace(blank, holds=holds[blank.id]) for blank in board.blanks)
+        yield replace(board, blanks=tuple(blanks)) if several else board
 
 
 # boards ------------------------------------------------------------------------------------------
@@ -260,8 +261,9 @@ def _make_parts(
                 for ply in lay_up.plies
             )
             together = list(islice(copies, way.copies))
-            told = in_one_blank(replace(lay_up, copies=len(together)))
-            several = (told,) if len(together) > 1 else ()
+            remarks = lay_up.remarks
+            if len(together) > 1:
+                remarks += (in_one_blank(replace(lay_up, copies=len(together))),)
             for line, copy in together:
                 yield MadePart(
                     part=line.name,
@@ -274,5 +276,5 @@ def _make_parts(
                     width=line.width,
                     thickness=lay_up.thickness,
                     tenons=line.tenons,
-                    remarks=(*lay_up.remarks, *several),
+                    remarks=remarks,
                 )

@@ -37,6 +37,10 @@ SHARES = (1, 1 / 4, 1 / 16)
 """Shares of the gap within which patterns are listed, as far as it goes."""
 LAST_SHARES = (1, 3 / 4, 1 / 2)
 
+CLOSE = 0.003
+"""Share of the bound within which a plan is so close that all patterns below it are listed at once.
+"""
+
 HARDLY = 1 / 4
 """Of a part of the gap, by which a level rises too little to be worth a list."""
 
@@ -101,8 +105,7 @@ class Levels:
         lagging = self._lagging(level)
         if sum(self._foretold(i, root, bound, level) for i in lagging) > SEEMING * most:
             return
-        for lumber, lists in (self._all_listed(lagging, root, most, level - bound) or {}).items():
-            self.lists[lumber], self.of_lumbers[lumber] = lists, level
+        self._keep(self._all_listed(lagging, root, most, level - bound) or {}, level)
 
     def _foretold(self, lumber: int, root: Prices, bound: int, level: int) -> float:
         """How many patterns of a lumber plans up to a level use, as it seems: so many times more
@@ -136,12 +139,18 @@ class Levels:
         return True
 
     def rise(self, prices: Prices, *, beyond: Callable[[], bool]) -> list[Column]:
-        """Raise the levels of the lumbers that lag behind: all to the bound; then, if ``beyond``
-        says so, one by one as far beyond as it goes, and none further than the one before.
+        """Raise the levels of the lumbers that lag behind: to the plan, if that is close; else all
+        to the bound, and then, if ``beyond`` says so, one by one as far beyond as it goes, and none
+        further than the one before.
 
         Where worths are not yet those of all patterns: those that are to join.
         """
         bound, self.spare = prices.of_rows() - ALLOWED, []
+        level = max(self._between(bound, (1,))[0], bound)
+        if level - bound <= CLOSE * abs(bound):
+            found = self._all_listed(self._lagging(level), prices, MOST_LISTED, level - bound)
+            if found is not None:
+                return self._joining(found, prices) or self._keep(found, level)
         lagging = self._lagging(bound)
         found = self._all_listed(lagging, prices, MOST_LISTED)
         if found is None:
@@ -152,8 +161,7 @@ class Levels:
             return []
         if fresh := self._joining(found, prices):
             return fresh
-        self.lists = [found.get(i, listed) for i, listed in enumerate(self.lists)]
-        self._reach(bound)
+        self._keep(found, bound)
         if not beyond():
             return []
         return self._beyond(bound, prices, lagging, SHARES, MOST_LISTED)
@@ -201,6 +209,12 @@ class Levels:
         self._reach(prices.of_rows() - ALLOWED + gain)
         self.spare = [one for listed in found.values() for one in listed]
         return cheapest(every, costs)
+
+    def _keep(self, found: Mapping[int, list[Listed]], level: int) -> list[Column]:
+        """These are the lists of their lumbers, up to a level; nothing joins."""
+        for lumber, lists in found.items():
+            self.lists[lumber], self.of_lumbers[lumber] = lists, level
+        return []
 
     def _lagging(self, level: int) -> list[int]:
         """Lumbers of which plans up to a cost may use patterns that are not listed."""

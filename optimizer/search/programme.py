@@ -290,7 +290,8 @@ class Programme:
         return np.hstack([own[:, which[which < self._first_column]], of_patterns])
 
     def forget_slack(self) -> None:
-        """Forget rounded rows that cost nothing at the last linear optimum."""
+        """Forget rounded rows that cost nothing at the linear optimum."""
+        run_linear(self._highs)
         duals = np.array(self._highs.getSolution().row_dual)[len(self._row) :]
         kept = self.rounded.keep(duals > 1e-6)
         gone = (np.flatnonzero(~kept) + len(self._row)).astype(np.int32)

@@ -167,6 +167,5 @@ class Raising:
 
 def _without_slack(programme: Programme) -> Linear:
     """The optimum, and rounded rows that cost nothing there forgotten."""
-    programme.solve_linear()
     programme.forget_slack()
     return programme.solve_linear()
