@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 import threading
 import time
 
@@ -62,15 +64,39 @@ def test_it_works_while_others_do_until_the_watch_ends_it() -> None:
     assert highs.told
 
 
-def test_what_is_stopped_is_at_its_end_and_counts_as_no_step() -> None:
+def test_what_is_stopped_comes_to_its_end_and_counts_as_no_step() -> None:
     watch = InSteps(within=Watch(seconds=600), steps=1)
     highs, pending = running(watch)
     threads = threading.active_count()
     pending.stop()
     assert highs.told
     assert watch.steps == 1
-    for _ in range(100):  # its thread has told that it is done, and ends
+    for _ in range(100):
         if threading.active_count() < threads:
             break
         time.sleep(0.01)
     assert threading.active_count() < threads
+
+
+AT_EXIT = """
+import time
+from unittest.mock import Mock
+from optimizer.search.solver import Running
+from optimizer.search.watch import Watch
+
+def to_its_next_step():
+    time.sleep(0.3)
+    print("at its end", flush=True)
+
+running = Running(Mock(run=to_its_next_step, getRunTime=lambda: 0.0), Watch(seconds=600))
+running.stop()
+print("stopped", flush=True)
+"""
+
+
+def test_python_does_not_end_before_what_was_stopped_is_at_its_end() -> None:
+    """The solver calls Python at each of its steps."""
+    ended = subprocess.run(
+        [sys.executable, "-c", AT_EXIT], capture_output=True, text=True, check=True, timeout=60
+    )
+    assert ended.stdout.split("\n") == ["stopped", "at its end", ""]

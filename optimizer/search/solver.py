@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 import threading
 from typing import TypeAlias
 
@@ -104,8 +105,9 @@ class Running:
         self._watch.worked(steps)
 
     def stop(self) -> None:
-        """End it: what it would find is of no use any more. What it did counts as no step, for how
-        much that is hangs on the clock.
+        """End it, at its next step: what it would find is of no use any more. What it did counts as
+        no step of the search, for how much that is hangs on the clock. Before Python ends it must
+        be at its end, for it would ask a Python that is gone whether to go on.
         """
         self._highs.cancelSolve()  # type: ignore[no-untyped-call]
-        self._done.wait()
+        atexit.register(self._done.wait)
