@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -206,6 +207,31 @@ def test_longer_lists_raise_at_last_what_lagged_behind(
 
 
 @pytest.mark.parametrize("seed", [2, 5, 9])
+def test_below_a_plan_close_to_the_bound_the_same_are_listed_at_once(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    listed: list[Counter[int]] = []
+    for close in (0.0, levels.CLOSE):
+        monkeypatch.setattr(levels, "CLOSE", close)
+        rising, programme, prices = rising_levels(seed)
+        while fresh := rising.rise(prices(), beyond=lambda: False):
+            programme.add(fresh)
+        best = rising.standing.whole
+        assert best is not None
+        raised = programme.solve_linear().value
+        rising.standing.consider(replace(best, cost=1.001 * raised))
+        assert not rising.complete
+        with monkeypatch.context() as patched:
+            if close:  # not to the bound first, and then beyond
+                patched.delattr(Levels, "_beyond")
+            assert not rising.rise(prices(), beyond=lambda: True)
+        assert rising.complete
+        listed.append(Counter(costs_of(rising.all, prices())))
+    assert listed[0] == listed[1]
+    assert len(listed[0]) > 1
+
+
+@pytest.mark.parametrize("seed", [2, 5, 9])
 def test_where_lists_are_too_long_the_most_promising_patterns_join(
     seed: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -222,9 +248,9 @@ def test_where_lists_are_too_long_the_most_promising_patterns_join(
 
 
 @pytest.mark.parametrize("seed", [10, 11, 17])
-@pytest.mark.parametrize("on", [False, True])
+@pytest.mark.parametrize(("on", "dearer"), [(False, 1.05), (False, 1.002), (True, 1.05)])
 def test_no_level_rises_past_a_lumber_whose_patterns_cost_less_than_they_bring(
-    seed: int, on: bool
+    seed: int, on: bool, dearer: float
 ) -> None:
     """A list made at other worths does not tell what the others bring at these."""
     problem, watch = drawn_problem(seed), Watch(seconds=600)
@@ -233,7 +259,7 @@ def test_no_level_rises_past_a_lumber_whose_patterns_cost_less_than_they_bring(
     programme = Programme(problem)
     linear = grow(problem, tables[:1], programme, watch)  # of the other lumber nothing is cut yet
     standing = Standing(problem, lambda whole: to_cent(Fraction(whole.cost) / 100), watch)
-    plan = Whole(boards=(), made={}, missing=(0,) * len(problem.copies), cost=1.05 * linear.value)
+    plan = Whole(boards=(), made={}, missing=(0,) * len(problem.copies), cost=dearer * linear.value)
     standing.consider(plan)
     prices = Prices(problem, programme.first, programme.rounded, linear)
     rising = Levels(tables, standing, watch)

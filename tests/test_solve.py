@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import subprocess
 import sys
@@ -147,6 +148,14 @@ def no_plan(*boards: object, parts: tuple[object, ...]) -> str:
     with pytest.raises(NoPlanError) as raised:
         solve(book(*boards, shop=bare_shop()), job(*parts), Watch())  # type: ignore[arg-type]
     return str(raised.value)
+
+
+def test_a_search_leaves_the_garbage_collector_as_it_was() -> None:
+    before = gc.get_threshold()
+    solve(*drawn_job(0), Watch(seconds=600))
+    no_plan(sold("1 x 4 x 60", "6.00", in_stock=1), parts=(part("1 x 4 x 20", count=5),))
+    assert gc.get_threshold() == before
+    assert not gc.get_freeze_count()
 
 
 def test_too_few_boards_in_stock_names_the_part_and_what_would_do() -> None:
