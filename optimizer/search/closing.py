@@ -24,6 +24,7 @@ from optimizer.search.patterns import Column
 from optimizer.search.problem import Problem
 from optimizer.search.programme import Programme
 from optimizer.search.raising import WORTH_ANOTHER, Raising
+from optimizer.search.solver import NOTHING
 from optimizer.search.standing import FAR, NEAR_ENOUGH, Standing
 from optimizer.search.watch import Watch
 
@@ -81,6 +82,8 @@ class Closing:
         self._few_patterns = FewPatterns(self.raising, standing)
         self._only_a_plan_lacks = False
         self._listed_at_root = self._begun = self._begun_anew = False
+        self._none_below = -NOTHING
+        """No plan costs less, in search units: those are searched."""
         self._settled, self._stuck = True, False
         """Whether no pattern joined that was on no list, the last time; and nothing was gained."""
 
@@ -200,29 +203,24 @@ class Closing:
         return self._few_patterns.columns()
 
     def _helped_otherwise(self, bound: int) -> bool:
-        """Whether lists made anew, better plans from elsewhere, or longer lists promise more."""
-        hopeful = self._stuck and not self._far()
-        if hopeful and (self._begin_anew(bound) or self._better_elsewhere()):
+        """Whether lists made anew, a search of those there are, better plans from elsewhere, or
+        longer lists promise more.
+        """
+        hopeful, before = self._stuck and not self._far(), self.standing.net
+        if hopeful and self._begin_anew(bound):
             return True
-        if self._only_a_plan_lacks or self._far(HOPEFUL):
-            return False
-        if not self.levels.complete and self._bettered_by_few(bound):
+        worth_lists = not (self._only_a_plan_lacks or self._far(HOPEFUL))
+        if worth_lists and not self.levels.complete:
+            self._searched(FEW, SOME_NODES)
+            if self.standing.closed or self.standing.net < before:
+                return True
+        if hopeful and self._better_elsewhere():
             return True
-        fresh = self.levels.rise_on(self.raising.prices)
+        fresh = self.levels.rise_on(self.raising.prices) if worth_lists else []
         if fresh:
             self._settled = False
             self.raising.join(fresh)
         return bool(fresh)
-
-    def _bettered_by_few(self, bound: int) -> bool:
-        """Look for a better plan among few listed patterns, which is sooner than longer lists;
-        whether one is found.
-        """
-        best = self.standing.net
-        columns, level = self.levels.nearest(self.raising.prices, bound, FEW)
-        if level > bound and self._best_of(columns, level, SOME_NODES).complete:
-            self.standing.announce(level)
-        return self.standing.net < best
 
     def _begin_anew(self, bound: int) -> bool:
         """Begin lists that lag behind the bound anew at the root, longer, once; whether it did."""
@@ -270,15 +268,18 @@ class Closing:
             prices = self.raising.prices
             bound = self.levels.shorten(prices)
             columns, level = self.levels.nearest(prices, bound, few)
+            few *= MORE_EACH_TIME
             if len(columns) > MOST_SEARCHED or level <= bound:
                 break
+            if level <= self._none_below:
+                continue
             attempt = self._best_of(columns, level, nodes)
             if not attempt.complete:
                 self.standing.announce_below(attempt.bound)
                 break
+            self._none_below = level
             if not self.standing.announce(level):
                 return True
-            few *= MORE_EACH_TIME
         return False
 
     def _best_of(self, columns: Sequence[Column], level: int, nodes: int) -> Attempt:
