@@ -13,7 +13,7 @@ from optimizer.job.parts import Make
 from optimizer.search.answers import Attempt, Pending, Whole
 from optimizer.search.better_plans import BetterPlans, grown
 from optimizer.search.branching import Branching
-from optimizer.search.closing import IN_VAIN, LONG_IN_VAIN, Closing
+from optimizer.search.closing import FEW, IN_VAIN, LONG_IN_VAIN, SOME_NODES, Closing
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.grid import Rounding
 from optimizer.search.levels import Levels
@@ -119,6 +119,7 @@ def test_better_plans_are_looked_for_elsewhere_once_and_only_where_lists_are_too
     monkeypatch.setattr("optimizer.search.closing.NEAR_ENOUGH", -1.0)
     for module in ("closing", "raising"):  # no rows are worth it
         monkeypatch.setattr(f"optimizer.search.{module}.WORTH_ANOTHER", 10.0)
+    monkeypatch.setattr("optimizer.search.closing.SOME_NODES", 0)  # nor does a short search serve
     optima: list[float] = []
     done, standing = closed(16, optima.append)
     assert len(optima) == looked
@@ -252,17 +253,31 @@ def test_lists_at_the_root_are_made_once_and_below_a_plan(monkeypatch: pytest.Mo
 
 
 @pytest.mark.parametrize("complete", [True, False])
-def test_what_a_search_of_few_patterns_proves_is_told_if_it_came_to_its_end(
-    monkeypatch: pytest.MonkeyPatch, complete: bool
+@pytest.mark.parametrize("bound", [7, -7])
+def test_what_a_search_of_few_patterns_proves_is_told_once_if_it_came_to_its_end(
+    monkeypatch: pytest.MonkeyPatch, complete: bool, bound: int
 ) -> None:
-    closing, told, bound = closing_of(16), list[int](), 7
+    """A plan may cost less than nothing: what it leaves on the rack may be worth more."""
+    closing, told, searched = closing_of(16), list[int](), list[int]()
     closing.begin()
-    attempt = Attempt(whole=None, bound=0.0, complete=complete)
+
+    def best_of(_: object, columns: object, level: int, nodes: int) -> Attempt:
+        searched.append(level)
+        return Attempt(whole=None, bound=float("-inf"), complete=complete)
+
+    def announce(_: object, cost: int) -> bool:
+        told.append(cost)
+        return True
+
+    monkeypatch.setattr(Levels, "shorten", lambda levels, prices: bound)
     monkeypatch.setattr(Levels, "nearest", lambda levels, prices, least, most: ([], least + 1))
-    monkeypatch.setattr(Closing, "_best_of", lambda closing, columns, level, nodes: attempt)
-    monkeypatch.setattr(Standing, "announce", lambda standing, cost: told.append(cost))
-    assert not closing._bettered_by_few(bound)
+    monkeypatch.setattr(Levels, "lowest", bound + 1)
+    monkeypatch.setattr(Closing, "_best_of", best_of)
+    monkeypatch.setattr(Standing, "announce", announce)
+    assert not closing._searched(FEW, SOME_NODES)
+    assert not closing._searched(FEW, SOME_NODES)
     assert told == ([bound + 1] if complete else [])
+    assert searched == [bound + 1] * (1 if complete else 2)
 
 
 def test_of_pairs_all_that_a_plan_uses_counts() -> None:

@@ -261,9 +261,9 @@ class Closing:
         """Few patterns are searched, then more; whether that leaves nothing better.
 
         They are all that plans up to some cost can use. So either the cheapest plan of all is
-        among them, or none is below that cost.
+        among them, or none is below that cost; what is known to have none is not searched again.
         """
-        level = 0
+        level = self._none_below
         while level < self.levels.lowest and not self.watch.over():
             prices = self.raising.prices
             bound = self.levels.shorten(prices)
