@@ -38,8 +38,10 @@ TOGETHER, WITHIN_REACH = 10_000, 0.025
 dearer than the linear optimum by no larger share.
 """
 
-VERY_FEW, FEW = 500, 4_000
-"""So few patterns are searched before more rows are looked for; and afterwards at first."""
+VERY_FEW, FEWER, FEW = 500, 1_000, 4_000
+"""So few patterns are searched before more rows are looked for; and afterwards at first: fewer
+where the plan is not near enough, for they soon bring the bound nearer.
+"""
 
 IN_VAIN, LONG_IN_VAIN = 1, 3
 """So many optima in a row whose rows gain hardly anything are enough; and where lists are long, for
@@ -150,7 +152,8 @@ class Closing:
                 break
             stays, best = self._stuck or self._few_listed(), self.standing.net
             searching = stays and not self._helped_otherwise(bound)
-            if searching and (self._searched(FEW, MOST_NODES) or self.standing.net == best):
+            few = FEWER if self._far(NEAR_ENOUGH) else FEW
+            if searching and (self._searched(few, MOST_NODES) or self.standing.net == best):
                 break  # else fewer patterns are left below the better plan
             if self.standing.open:
                 self._go_on(nearest=not stays)
