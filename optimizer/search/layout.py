@@ -116,9 +116,10 @@ def _with_copies(boards: Iterable[Board], made: Iterable[MadePart]) -> Iterator[
     """The boards, each blank with the number of copies that lie in it."""
     holds = Counter(blank for copy in made for blank in copy.blanks)
     for board in boards:
-        several = any(holds[blank.id] > 1 for blank in board.blanks)
-        blanks = (replace(blank, holds=holds[blank.id]) for blank in board.blanks)
-        yield replace(board, blanks=tuple(blanks)) if several else board
+        if any(holds[blank.id] != blank.holds for blank in board.blanks):
+            blanks = (replace(blank, holds=holds[blank.id]) for blank in board.blanks)
+            board = replace(board, blanks=tuple(blanks))
+        yield board
 
 
 # boards ------------------------------------------------------------------------------------------

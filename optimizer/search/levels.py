@@ -38,8 +38,7 @@ SHARES = (1, 1 / 4, 1 / 16)
 LAST_SHARES = (1, 3 / 4, 1 / 2)
 
 CLOSE = 0.003
-"""Share of the bound within which a plan is so close that all patterns below it are listed at once.
-"""
+"""Share of the bound within which all patterns below a plan are listed at once."""
 
 HARDLY = 1 / 4
 """Of a part of the gap, by which a level rises too little to be worth a list."""
@@ -150,7 +149,9 @@ class Levels:
         if level - bound <= CLOSE * abs(bound):
             found = self._all_listed(self._lagging(level), prices, MOST_LISTED, level - bound)
             if found is not None:
-                return self._joining(found, prices) or self._keep(found, level)
+                if not (fresh := self._joining(found, prices)):
+                    self._keep(found, level)
+                return fresh
         lagging = self._lagging(bound)
         found = self._all_listed(lagging, prices, MOST_LISTED)
         if found is None:
@@ -210,11 +211,10 @@ class Levels:
         self.spare = [one for listed in found.values() for one in listed]
         return cheapest(every, costs)
 
-    def _keep(self, found: Mapping[int, list[Listed]], level: int) -> list[Column]:
-        """These are the lists of their lumbers, up to a level; nothing joins."""
+    def _keep(self, found: Mapping[int, list[Listed]], level: int) -> None:
+        """These are the lists of their lumbers, up to a level."""
         for lumber, lists in found.items():
             self.lists[lumber], self.of_lumbers[lumber] = lists, level
-        return []
 
     def _lagging(self, level: int) -> list[int]:
         """Lumbers of which plans up to a cost may use patterns that are not listed."""
