@@ -22,6 +22,9 @@ NOTHING = float("inf")
 PIVOTS_A_STEP = 4
 """Of the solver, that take about as long as a step of the search."""
 
+DANTZIG = 0
+"""Of HiGHS's ways to choose a row: by how far it is from its range."""
+
 _NOTHING_THERE = (highspy.HighsModelStatus.kInfeasible, highspy.HighsModelStatus.kObjectiveBound)
 
 
@@ -40,6 +43,17 @@ def copy_of(solver: highspy.Highs) -> highspy.Highs:
     highs.passOptions(solver.getOptions())
     highs.passModel(solver.getLp())
     return highs
+
+
+def run_often(highs: highspy.Highs) -> None:
+    """Be quick at runs of a few pivots each, without whole counts. Such a run does not repay what
+    it takes to choose rows by steepest edge, nor costs perturbed first and put right afterwards.
+    """
+    highs.setOptionValue("solve_relaxation", True)
+    highs.setOptionValue("presolve", "off")
+    highs.setOptionValue("simplex_scale_strategy", 0)
+    highs.setOptionValue("simplex_dual_edge_weight_strategy", DANTZIG)
+    highs.setOptionValue("dual_simplex_cost_perturbation_multiplier", 0.0)
 
 
 def run_linear(highs: highspy.Highs, start: Basis | None = None) -> float:
