@@ -210,7 +210,7 @@ def length_of(typed: str) -> Fraction:
 
 TestShop = Shop.TestCase
 TestShop.settings = settings(
-    max_examples=int(os.environ.get("SHOPS", "8")),  # a short share in every run
+    max_examples=int(os.environ.get("SHOPS", "12")),  # a short share in every run
     stateful_step_count=12,
     deadline=None,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],

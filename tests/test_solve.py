@@ -51,7 +51,7 @@ def test_every_drawn_job_gives_a_sound_plan_or_none_at_all() -> None:
     kinds: Counter[str] = Counter()
 
     @given(books())
-    @settings(max_examples=60, derandomize=True)
+    @settings(max_examples=80, derandomize=True)
     def plan_or_reason(drawn_books: Books) -> None:
         try:
             plan = solved(drawn_books)

@@ -20,7 +20,7 @@ import numpy as np
 from optimizer.search.box import Box
 from optimizer.search.first_rows import Floats
 from optimizer.search.knapsack import Ints
-from optimizer.search.solver import NOTHING, Basis, is_solved, run_linear, run_often, worths_of
+from optimizer.search.solver import NOTHING, Basis, for_short_runs, is_solved, run_linear, worths_of
 
 KNOWN = 500
 """Columns that the solver knows at first beside those of the basis, if there are twice as many."""
@@ -154,7 +154,7 @@ class Relaxation:
 
     def __init__(self, highs: highspy.Highs, rows: Iterable[int]) -> None:
         self._highs = highs
-        run_often(highs)
+        for_short_runs(highs)
         highs.ensureColwise()  # type: ignore[attr-defined]
         lp = highs.getLp()
         costs, of_lp = np.array(lp.col_cost_), lp.a_matrix_

@@ -45,8 +45,8 @@ def copy_of(solver: highspy.Highs) -> highspy.Highs:
     return highs
 
 
-def run_often(highs: highspy.Highs) -> None:
-    """Be quick at runs of a few pivots each, without whole counts. Such a run does not repay what
+def for_short_runs(highs: highspy.Highs) -> None:
+    """Set a programme for runs of a few pivots each, without whole counts. These do not repay what
     it takes to choose rows by steepest edge, nor costs perturbed first and put right afterwards.
     """
     highs.setOptionValue("solve_relaxation", True)
