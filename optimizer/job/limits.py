@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from bisect import bisect_left
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import accumulate
 
 from optimizer.job.blanks import BlankKind
 from stock.lengths import Length, format_length
@@ -43,8 +45,16 @@ class Boards:
 
     def as_wide(self, width: Length) -> Length | None:
         """The longest that any gives at least so wide."""
-        lengths = (length for each, length in self._longest.items() if each >= width)
-        return max(lengths, default=None)
+        widths, lengths = self._at_least
+        at = bisect_left(widths, width)
+        return lengths[at] if at < len(widths) else None
+
+    @cached_property
+    def _at_least(self) -> tuple[Sequence[Length], Sequence[Length]]:
+        """The widths that any gives, and the longest at least so wide."""
+        widths = sorted(self._longest)
+        longest = accumulate((self._longest[width] for width in reversed(widths)), max)
+        return widths, [*longest][::-1]
 
 
 def _longest(sizes: Iterable[tuple[Length, Length]]) -> dict[Length, Length]:

@@ -37,8 +37,6 @@ LOOKED_AT = 100
 CUTS = 2
 """Crosscuts and rips that free a blank at the most."""
 
-UNWANTED = NEVER // 4
-
 
 def plan_board_by_board(problem: Problem, tables: Sequence[CuttingTables]) -> Whole | None:
     """Whole counts that make all parts of a problem without lots; None where boards run out."""
@@ -114,7 +112,7 @@ class _Yard:
         """Take boards that bring about as much for their money as the best, each as often as all
         its blanks are wanted; else the one that brings most of what is. Whether there was any.
         """
-        values = np.where(self.wanted > 0, self.worths, UNWANTED)
+        values = np.where(self.wanted > 0, self.worths, NEVER)
         left = np.array([self._boards_left(s) for s in table.supplies])
         brought = np.where(left > 0, table.price(values), 0) / np.maximum(table.cost, 1)
         order = np.argsort(-brought, kind="stable")[:LOOKED_AT]

@@ -13,6 +13,7 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache, partial
 
 from optimizer.job.parts import Part
 from optimizer.search.offered import offered
@@ -42,6 +43,7 @@ def supplies_of(
     shop = stock.shop
     asked = [grade for grade in shop.grades if any(part.grade == grade for part in parts)]
 
+    @cache
     def lumber_of(lumber: Lumber) -> Lumber:
         wood = spelled.setdefault(wood_key(lumber.wood), lumber.wood)
         met = (grade for grade in asked if promises(lumber.grade, grade, shop))
@@ -103,12 +105,10 @@ def _pulled(
     if not sound:
         return
     worths = [worth.of(lumber, end - start, first.width) for start, end in sound]
-    all_of_it = Supply(
-        lumber=replace(lumber, faulty=True),
+    pulled = partial(
+        Supply,
         width=first.width,
         length=first.length,
-        sound=((sound[0][0], sound[-1][1]),),
-        cost=Fraction(sum(worths)),
         limit=sum(piece.count for piece in pieces),
         sources=tuple(pieces),
         worth=sum(worths, Decimal("0.00")),
@@ -116,6 +116,10 @@ def _pulled(
         pith=pith_of(lumber, first.width, shop),
     )
     for stretch, cost in enumerate(worths):
-        yield replace(all_of_it, lumber=lumber, sound=sound, cost=Fraction(cost), stretch=stretch)
+        yield pulled(lumber=lumber, sound=sound, cost=Fraction(cost), stretch=stretch)
     if whole and len(sound) > 1:
-        yield all_of_it
+        yield pulled(
+            lumber=replace(lumber, faulty=True),
+            sound=((sound[0][0], sound[-1][1]),),
+            cost=Fraction(sum(worths)),
+        )
