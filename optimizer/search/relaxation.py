@@ -283,15 +283,13 @@ class Relaxation:
         self._now.least[columns], self._now.most[columns] = box.least[columns], box.most[columns]
 
     def _hold(self, box: Box) -> None:
-        of_known = (box.least != self._now.least)[self._known]
-        of_known |= (box.most != self._now.most)[self._known]
-        at = np.flatnonzero(of_known).astype(np.int32)
-        columns = self._known[at]
-        self._highs.changeColsBounds(len(at), at, box.least[columns], box.most[columns])
-        rows = slice(self.columns, None)
-        new = (box.least[rows] != self._now.least[rows]) | (box.most[rows] != self._now.most[rows])
-        at = np.flatnonzero(new).astype(np.int32)
-        self._highs.changeRowsBounds(  # type: ignore[attr-defined]
-            len(at), at, box.least[rows][at], box.most[rows][at]
-        )
+        new = (box.least != self._now.least) | (box.most != self._now.most)
+        if len(at := np.flatnonzero(new[self._known]).astype(np.int32)):
+            columns = self._known[at]
+            self._highs.changeColsBounds(len(at), at, box.least[columns], box.most[columns])
+        if len(at := np.flatnonzero(new[self.columns :]).astype(np.int32)):
+            rows = self.columns + at
+            self._highs.changeRowsBounds(  # type: ignore[attr-defined]
+                len(at), at, box.least[rows], box.most[rows]
+            )
         self._now = box
