@@ -154,8 +154,8 @@ def test_what_many_jobs_come_to() -> None:
         ended(
             at("100.00", "100.00"),
             moment(1, "100.00", None),
-            moment(2, "100.00", "100.00"),
-            seconds=2.5,
+            moment(9.5, "100.00", "100.00"),
+            seconds=10.5,
         ),
         ended(
             at("100.00", "100.00"),
