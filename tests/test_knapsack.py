@@ -48,20 +48,23 @@ def test_at_least_one_item_is_sawn(items: list[tuple[int, int]], rest: list[int]
 
 
 @given(data=st.data(), sizes=st.lists(st.integers(1, 9), min_size=1, max_size=4), rest=rests)
-def test_few_rows_at_a_time_are_filled_as_each_by_itself(
+def test_few_rows_at_a_time_are_filled_as_each_by_itself_as_far_as_asked(
     data: st.DataObject, sizes: list[int], rest: list[int]
 ) -> None:
     worths = st.lists(st.integers(-5, 30) | st.just(int(NEVER)), min_size=len(sizes))
     rows = data.draw(st.lists(worths.map(lambda w: w[: len(sizes)]), min_size=1, max_size=5))
-    table = Knapsack(np.array(sizes), np.array([rest] * len(rows)))
+    room = st.integers(0, len(rest) - 1)
+    longest = data.draw(st.lists(room, min_size=len(rows), max_size=len(rows)))
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(knapsack, "AT_ONCE", data.draw(st.integers(0, 20)))
+        patch.setattr(knapsack, "MOST_ROOMS", data.draw(st.integers(1, 6)))
+        table = Knapsack(np.array(sizes), np.array([rest] * len(rows)), np.array(longest))
         table.fill(np.array(rows))
-    rooms = np.arange(len(rest))
     for row, values in enumerate(rows):
+        rooms = np.arange(longest[row] + 1)
         possible = [each for each in zip(sizes, values, strict=True) if each[1] != NEVER]
         alone = filled(possible, rest)
-        assert table.best[row].tolist() == alone.best[0].tolist()
+        assert table.best[row, rooms].tolist() == alone.best[0, rooms].tolist()
         with_one, by_itself = (
             np.maximum(each.with_an_item(np.array(of), rooms), NEVER // 2)
             for each, of in ((table, row), (alone, 0))

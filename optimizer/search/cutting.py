@@ -88,29 +88,35 @@ class CuttingTables:
     def _lay_out_tables(self) -> None:
         along, across, supplies = self.along, self.across, self._supplies
         rooms = np.array([along.given(s.usable) for s in supplies]) + self.crosscut_kerf
-        room_along = np.arange(rooms.max() + 1)
-        room_across = np.arange(max(map(across.given, self.boards)) + self.rip_kerf + 1)
-        rest_along = np.maximum(room_along - self.crosscut_kerf, 0)
-        rest_across = np.maximum(room_across - self.rip_kerf, 0)
-        of_strips = self._worths.of(rest_along, _column(map(across.given, self.strips)))
-        of_segments = self._worths.of(_column(map(along.given, self.rows)), rest_across)
-        of_boards = self._worths.of(rest_along, _column(map(across.given, self.boards)))
-        lengths = np.array([along.taken(ell) for ell in self.lengths]) + self.crosscut_kerf
-        widths = np.array([across.taken(w) for w in self.strips], dtype=np.int64) + self.rip_kerf
-        # Where nothing remains the last cut is not made.
-        of_strips[:, _nothing(along, room_along, lengths)] += self.crosscut_pay
-        of_segments[:, _nothing(across, room_across, widths)] += self.rip_pay
-        of_boards[:, _nothing(along, room_along, lengths)] += self.crosscut_pay
-        self.strip_table = Knapsack(lengths, of_strips)
-        self.segment_table = Knapsack(widths, of_segments)
-        self.board_table = Knapsack(lengths, of_boards)
-
+        self.room_of_supply = rooms
+        self.board_of_supply = np.array([self.widths.number(s) for s in supplies])
+        of_board = np.zeros(len(self.boards), dtype=np.int64)
+        np.maximum.at(of_board, self.board_of_supply, rooms)
         # As an item of its board a segment is taken, as the room of its strips it is given: on a
         # coarse grid for bounds these are not the same ticks.
         given = self.rows if along.rounding is Rounding.FOR_BOUNDS else self._whole
         ends = [along.given(ell) if ell in given else along.taken(ell) for ell in self.rows]
         longest = rooms.max()  # what is longer fits no board
         self.row_rooms = np.minimum(np.array(ends) + self.crosscut_kerf, longest).astype(np.int64)
+
+        room_along = np.arange(longest + 1)
+        in_row = slice(self.row_rooms.max(initial=0) + 1)
+        room_across = np.arange(max(map(across.given, self.boards)) + self.rip_kerf + 1)
+        rest_along = np.maximum(room_along - self.crosscut_kerf, 0)
+        rest_across = np.maximum(room_across - self.rip_kerf, 0)
+        of_strips = self._worths.of(rest_along[in_row], _column(map(across.given, self.strips)))
+        of_segments = self._worths.of(_column(map(along.given, self.rows)), rest_across)
+        of_boards = self._worths.of(rest_along, _column(map(across.given, self.boards)))
+        lengths = np.array([along.taken(ell) for ell in self.lengths]) + self.crosscut_kerf
+        widths = np.array([across.taken(w) for w in self.strips], dtype=np.int64) + self.rip_kerf
+        # Where nothing remains the last cut is not made.
+        of_strips[:, _nothing(along, room_along[in_row], lengths)] += self.crosscut_pay
+        of_segments[:, _nothing(across, room_across, widths)] += self.rip_pay
+        of_boards[:, _nothing(along, room_along, lengths)] += self.crosscut_pay
+        self.strip_table = Knapsack(lengths, of_strips)
+        self.segment_table = Knapsack(widths, of_segments)
+        self.board_table = Knapsack(lengths, of_boards, of_board)
+
         ends_at = self.segment_lengths = [self._segment_length(length) for length in self.rows]
         self.rooms = Rooms(self.widths, ends_at, across.given, self.rip_kerf, self.rip_pay)
         row_of = {length: row for row, length in enumerate(self.rows)}
@@ -118,8 +124,6 @@ class CuttingTables:
         self.row_of_supply = np.array(
             [row_of[s.usable] if s.usable in self._whole else -1 for s in supplies]
         )
-        self.board_of_supply = np.array([self.widths.number(s) for s in supplies])
-        self.room_of_supply = rooms
         self.in_strips = self._blank_values(self.strips, own_edges=False)
         self.in_boards = self._blank_values(self.boards, own_edges=True)
 

@@ -32,10 +32,11 @@ class Knapsack:
     Item i takes ``sizes[i]`` of room and is worth ``values[row, i]``; what stays free is worth
     ``terminal[row, free]``. Filled in blocks no longer than the smallest item, so that each block
     looks only at finished ones: no loop over positions or items. The best filling by at least one
-    item is kept beside, as it is found on the way.
+    item is kept beside, as it is found on the way. Of a row no more room is asked for than its
+    ``longest``; what stands beyond is not filled.
     """
 
-    def __init__(self, sizes: Ints, terminal: Ints) -> None:
+    def __init__(self, sizes: Ints, terminal: Ints, longest: Ints | None = None) -> None:
         self.sizes, self.terminal = sizes, terminal
         self._ascending = np.argsort(sizes, kind="stable")
         self._by_size = sorted(enumerate(sizes.tolist()), key=lambda pair: -pair[1])
@@ -46,6 +47,9 @@ class Knapsack:
         self._before = int(sizes.max(initial=0))
         self._every = np.full((2, rows, self._before + room + MOST_ROOMS), NEVER)
         self.best, self._begun = self._every[:, :, self._before :][:, :, :room]
+        times = (np.full(rows, room) if longest is None else longest) // MOST_ROOMS + 1
+        self._alike = [(np.flatnonzero(times == n), n * MOST_ROOMS) for n in np.unique(times)]
+        """Rows of which about as much room is asked for, and no more than how much."""
 
     def fill(self, values: Ints) -> None:
         self.values = values
@@ -57,13 +61,15 @@ class Knapsack:
         if rows * most * step <= AT_ONCE:
             _fill_blocks(filled, begun, sizes, worths, before, step)
             return
-        order = np.argsort(-counts, kind="stable")  # few rows at a time, of about as many items
-        while len(order) and (most := int(counts[order[0]])):
-            some, order = np.split(order, [max(AT_ONCE // (most * step), 1)])
-            rows_filled, rows_begun = filled[some], begun[some]
-            several = sizes[some, :most], worths[some, :most]
-            _fill_blocks(rows_filled, rows_begun, *several, before, step)
-            filled[some], begun[some] = rows_filled, rows_begun
+        for alike, room in self._alike:  # few rows at a time, of about as many items
+            order = alike[np.argsort(-counts[alike], kind="stable")]
+            asked = slice(before + room + MOST_ROOMS)
+            while len(order) and (most := int(counts[order[0]])):
+                some, order = np.split(order, [max(AT_ONCE // (most * step), 1)])
+                rows_filled, rows_begun = filled[some, asked], begun[some, asked]
+                several = sizes[some, :most], worths[some, :most]
+                _fill_blocks(rows_filled, rows_begun, *several, before, step)
+                filled[some, asked], begun[some, asked] = rows_filled, rows_begun
 
     def _undominated(self) -> tuple[Ints, Ints, Ints]:
         """``[row, n]``: sizes and values of the items that no item as small or smaller outdoes;
