@@ -10,7 +10,9 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from optimizer.search import knapsack
-from optimizer.search.knapsack import NEVER, Knapsack
+from optimizer.search.knapsack import NEVER, Ints, Knapsack
+from tests.benchmarks.measure import solved
+from tests.benchmarks.shop_jobs import FAMILIES, shop_job
 
 sizes_and_values = st.lists(st.tuples(st.integers(1, 9), st.integers(-5, 30)), max_size=4)
 rests = st.lists(st.integers(0, 20), min_size=1, max_size=25)
@@ -148,3 +150,33 @@ def test_what_a_filling_with_a_named_item_loses_in_several_rooms_at_once(
                 assert lost[i] == max(worths.values()) - worths[i]
             else:
                 assert lost[i] > -NEVER // 2
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_search_asks_for_no_more_room_than_its_boards_have(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whatever stands beyond, it is not looked at: plan and bound are the same."""
+    books = shop_job(FAMILIES["A"], seed, lines=3)
+    plan = solved(*books, seconds=60).plan
+    beyond = dict[Knapsack, tuple[Ints, ...]]()
+    fill, begin = Knapsack.fill, Knapsack.__init__
+
+    def begin_and_mark(
+        table: Knapsack, sizes: Ints, terminal: Ints, longest: Ints | None = None
+    ) -> None:
+        begin(table, sizes, terminal, longest)
+        if longest is not None:
+            rooms = np.arange(terminal.shape[1])
+            beyond[table] = np.nonzero(rooms > longest[:, None])
+
+    def fill_and_spoil(table: Knapsack, values: Ints) -> None:
+        fill(table, values)
+        if table in beyond:
+            table.best[beyond[table]] = 2**50
+
+    monkeypatch.setattr(knapsack, "AT_ONCE", 0)
+    monkeypatch.setattr(Knapsack, "__init__", begin_and_mark)
+    monkeypatch.setattr(Knapsack, "fill", fill_and_spoil)
+    assert solved(*books, seconds=60).plan == plan
+    assert sum(len(rows) for rows, _ in beyond.values())
