@@ -20,7 +20,7 @@ import numpy as np
 from optimizer.search.box import Box
 from optimizer.search.first_rows import Floats
 from optimizer.search.knapsack import Ints
-from optimizer.search.solver import NOTHING, Basis, for_short_runs, is_solved, run_linear, worths_of
+from optimizer.search.solver import NOTHING, Basis, for_short_runs, run_linear, worths_of
 
 KNOWN = 500
 """Columns that the solver knows at first beside those of the basis, if there are twice as many."""
@@ -99,7 +99,7 @@ class Optimum:
         that the basis needs. Of many the solver knows those of least reduced cost, and all of which
         the box holds some.
         """
-        columns, others = self.start.columns, self.start.others
+        columns, others, basis = self.start.columns, self.start.others, self.start.basis
         basic = self.statuses == BASIC
         kept = basic | (box.most[columns] > 0)
         others = others[box.most[others] > 0]
@@ -108,11 +108,10 @@ class Optimum:
             left = beside[np.argsort(self.reduced[columns[beside]], kind="stable")[KNOWN:]]
             kept[left] = False
             others = np.concatenate([others, columns[left]])
-        basis = highspy.HighsBasis()
-        basis.col_status = _STATUSES[self.statuses[kept]].tolist()
-        basis.row_status = self.start.basis.row_status
-        basis.valid, basis.alien = True, False
-        return Start(columns[kept], others, basis)
+        if not kept.all():
+            columns = columns[kept]
+            basis.col_status = _STATUSES[self.statuses[kept]].tolist()
+        return Start(columns, others, basis)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -240,13 +239,11 @@ class Relaxation:
             self._known = np.concatenate([self._known, self._others[joining]])
             self._aside[joining] = False
             value = run_linear(self._highs)
-        if not is_solved(self._highs):
-            return -NOTHING
         return value if value < below else NOTHING
 
     def _joining(self) -> Ints:
         """The index of others that may lower the last optimum: all, if the box holds nothing."""
-        if not self._aside.any() or (worths := worths_of(self._highs)) is None:
+        if not np.count_nonzero(self._aside) or (worths := worths_of(self._highs)) is None:
             return np.flatnonzero(self._aside)
         self._reduced = reduced = self._of_others.reduced(worths)
         cheap = np.flatnonzero((reduced < CHEAP) & self._aside)
@@ -255,7 +252,8 @@ class Relaxation:
     def optimum(self) -> Optimum:
         """The last optimum."""
         aside = self._aside
-        others = self._others if aside.all() else self._others[aside]
+        left = np.count_nonzero(aside)
+        others = self._others if left == len(aside) else self._others[aside]
         _, basic = self._highs.getBasicVariables()  # type: ignore[attr-defined]
         return Optimum(
             box=self._now,
@@ -263,7 +261,7 @@ class Relaxation:
             solution=self._highs.getSolution(),
             basic=basic,
             whole_rows=self._whole_rows,
-            of_others=self._reduced[aside] if aside.any() else np.zeros(0),
+            of_others=self._reduced[aside] if left else np.zeros(0),
         )
 
     def _know(self, columns: Ints, box: Box) -> None:

@@ -58,23 +58,21 @@ def for_short_runs(highs: highspy.Highs) -> None:
 
 def run_linear(highs: highspy.Highs, start: Basis | None = None) -> float:
     """Run a linear programme from a basis, or from the last one; what its optimum costs:
-    ``NOTHING``, if there is none within the solver's bound.
+    ``NOTHING``, if there is none within the solver's bound; ``-NOTHING``, if the solver does not
+    come to an end.
     """
     if start is not None:
         highs.setBasis(start)
-    highs.run()
-    if not is_solved(highs):  # numbers may have gone wrong on the way from there
-        highs.clearSolver()
+    for again in (False, True):
+        if again:  # numbers may have gone wrong on the way from there
+            highs.clearSolver()
         highs.run()
-    if highs.getModelStatus() in _NOTHING_THERE:
-        return NOTHING
-    return float(highs.getInfo().objective_function_value)
-
-
-def is_solved(highs: highspy.Highs) -> bool:
-    """Whether the last run of a linear programme came to an end."""
-    status = highs.getModelStatus()
-    return status == highspy.HighsModelStatus.kOptimal or status in _NOTHING_THERE
+        status = highs.getModelStatus()
+        if status == highspy.HighsModelStatus.kOptimal:
+            return float(highs.getObjectiveValue())
+        if status in _NOTHING_THERE:
+            return NOTHING
+    return -NOTHING
 
 
 def worths_of(highs: highspy.Highs) -> Floats | None:

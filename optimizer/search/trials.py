@@ -46,12 +46,17 @@ class _Gains:
         self.mean = self._sum / self.times
 
 
+def _both() -> tuple[_Gains, _Gains]:
+    """Of the lower half, and of the upper one."""
+    return _Gains(), _Gains()
+
+
 class Trials(Generic[Key]):
     """What was learnt of all counts so far."""
 
     def __init__(self) -> None:
-        self._of = defaultdict[tuple[Key, bool], _Gains](_Gains)
-        self._all = _Gains(), _Gains()
+        self._of = defaultdict[Key, tuple[_Gains, _Gains]](_both)
+        self._all = _both()
 
     def choose(
         self,
@@ -71,14 +76,14 @@ class Trials(Generic[Key]):
         def gain_of(key: Key, upper: bool) -> float:
             half, value = cost_of(key, upper), halved[key]
             gain = min(max(half - cost, LEAST_GAIN), most)
-            for gains in (self._of[key, upper], self._all[upper]):
-                gains.add(gain / (ceil(value) - value if upper else value - floor(value)))
+            for gains in (self._of[key], self._all):
+                gains[upper].add(gain / (ceil(value) - value if upper else value - floor(value)))
             return NOTHING if half == NOTHING else gain
 
         foretold = {key: self._foretold(key, value) for key, value in halved.items()}
         for key in sorted(halved, key=lambda key: -prod(foretold[key])):
-            score, times = prod(foretold[key]), sum(self._of[key, upper].times for upper in HALVES)
-            if times < RELIABLE:
+            score, (down, up) = prod(foretold[key]), self._of[key]
+            if down.times + up.times < RELIABLE:
                 if tried == MOST_TRIED:
                     continue
                 tried += 1
@@ -95,19 +100,17 @@ class Trials(Generic[Key]):
 
     def gain_of(self, key: Key) -> float:
         """What both halves gained on an average, one times the other: 0, if one was never tried."""
-        halves = [self._of[key, upper] for upper in HALVES]
-        return prod(gains.mean if gains.times else 0.0 for gains in halves)
+        return prod(gains.mean if gains.times else 0.0 for gains in self._of[key])
 
     def renumber(self, keys: Mapping[Key, Key]) -> None:
         """Counts have other keys from now on; those that have none are forgotten."""
-        was, self._of = self._of, defaultdict[tuple[Key, bool], _Gains](_Gains)
-        for (key, upper), gains in was.items():
-            if key in keys:
-                self._of[keys[key], upper] = gains
+        was, self._of = self._of, defaultdict[Key, tuple[_Gains, _Gains]](_both)
+        self._of |= {keys[key]: gains for key, gains in was.items() if key in keys}
 
     def _foretold(self, key: Key, value: float) -> tuple[float, float]:
         """What each half is foretold to gain: by what was learnt of all, if it was never tried."""
-        down, up = (self._of[key, upper] for upper in HALVES)
+        down, up = self._of[key]
         if not down.times + up.times:
             down, up = self._all
-        return max(down.mean * (value % 1), LEAST_GAIN), max(up.mean * (1 - value % 1), LEAST_GAIN)
+        part = value % 1
+        return max(down.mean * part, LEAST_GAIN), max(up.mean * (1 - part), LEAST_GAIN)
