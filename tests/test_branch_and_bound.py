@@ -197,7 +197,7 @@ def test_what_the_solver_does_not_come_to_an_end_with_stays_open(
 ) -> None:
     problem = drawn_problem(0)
     columns, rounded = patterns(problem)
-    monkeypatch.setattr("optimizer.search.relaxation.is_solved", lambda highs: False)
+    monkeypatch.setattr("optimizer.search.relaxation.run_linear", lambda *_: -NOTHING)
     attempt, found = branched(problem, columns, rounded)
     assert not attempt.complete
     assert attempt.bound == -float("inf")

@@ -11,7 +11,7 @@ import highspy
 import pytest
 
 from optimizer.plan.plan_file import plan_to_json
-from optimizer.search.solver import Running
+from optimizer.search.solver import NOTHING, Running, for_short_runs, run_linear
 from optimizer.search.watch import InSteps, Watch
 from optimizer.solve import solve
 from tests.benchmarks.shop_jobs import FAMILY_A, shop_job
@@ -34,6 +34,21 @@ def test_how_soon_the_solver_is_done_beside_other_work_changes_no_plan(
     monkeypatch.setattr("optimizer.search.whole_programme.Running", DoneBeforeOtherWork)
     assert plan_to_json(solve(stock, job, Watch(seconds=600))) == beside
     assert done
+
+
+def test_a_linear_programme_costs_its_optimum_or_nothing_or_is_not_told_to() -> None:
+    highs = highspy.Highs()  # type: ignore[no-untyped-call]
+    highs.silent()  # type: ignore[no-untyped-call]
+    x, y = highs.addVariable(lb=1.5, obj=3), highs.addVariable(lb=0, obj=2)
+    row = highs.addConstr(x + y >= 4)
+    for_short_runs(highs)
+    highs.setOptionValue("simplex_iteration_limit", 0)
+    assert run_linear(highs) == -NOTHING
+    highs.setOptionValue("simplex_iteration_limit", 100)
+    assert run_linear(highs) == pytest.approx(1.5 * 3 + 2.5 * 2)
+    assert run_linear(highs, highs.getBasis()) == pytest.approx(9.5)
+    highs.changeRowBounds(row.index, 5, 4)
+    assert run_linear(highs) == NOTHING
 
 
 class Endless(highspy.Highs):
@@ -81,7 +96,7 @@ def test_what_is_stopped_comes_to_its_end_and_counts_as_no_step() -> None:
 AT_EXIT = """
 import time
 from unittest.mock import Mock
-from optimizer.search.solver import Running
+from optimizer.search.solver import NOTHING, Running, for_short_runs, run_linear
 from optimizer.search.watch import Watch
 
 def to_its_next_step():
