@@ -11,16 +11,18 @@ import pytest
 
 from optimizer.plan.plan import Plan, Status
 from optimizer.solve import ways_of
-from stock.shop import Sawing
+from stock.lengths import Unit
+from stock.shop import Sawing, default_shop
 from tests.benchmarks.chart import chart
 from tests.benchmarks.cutting_stock import Known
 from tests.benchmarks.growth import Size, measured
 from tests.benchmarks.instead import Other
-from tests.benchmarks.jobs import OVERVIEW, Done, came_to
+from tests.benchmarks.jobs import HEADERS, OVERVIEW, Done, Series, came_to
 from tests.benchmarks.literature import Case, Collection, cases
 from tests.benchmarks.measure import Moment, Run, solved
 from tests.benchmarks.printed import Table
 from tests.benchmarks.published import FURNITURE, ONE_DIMENSION, VALUED_PLATES
+from tests.benchmarks.real_wood import GRADE, in_real_wood
 from tests.benchmarks.shop_jobs import FAMILIES, Family, shop_job
 from tests.benchmarks.small import AUDITED, BELOW, CHOOSING, EQUAL, LEAST, PROVEN, TRUE, judged
 from tests.sound_plans import boat_rack
@@ -102,6 +104,34 @@ def test_a_third_of_the_lines_choose_between_a_few_lay_ups() -> None:
         choosing = [len(ways) for ways in lay_ups if len(ways) > 1]
         assert len(choosing) >= len(job.parts) // 3 - 1
         assert stock.shop.sawing is Sawing.FREE
+
+
+def test_with_all_rules_on_every_rule_meets_boards_and_parts() -> None:
+    stock, job = in_real_wood(*shop_job(FAMILIES["A"], 0))
+    usual = default_shop(Unit.IN)
+    assert stock.shop.shortest_to_rip == usual.shortest_to_rip
+    assert stock.shop.shortest_to_plane == usual.shortest_to_plane
+    supplies, _ = ways_of(stock, job)
+    assert any(supply.pith for supply in supplies)
+    assert any(supply.crook for supply in supplies)
+    assert any(supply.stretch for supply in supplies)
+    assert {piece.lumber.grade for piece in stock.rack} == {GRADE, ""}
+    of_jobs = [in_real_wood(*shop_job(FAMILIES["A"], seed))[1] for seed in range(10)]
+    parts = [part for each in of_jobs for part in each.parts]
+    assert all(any(part.grade == GRADE and part.spare for part in each.parts) for each in of_jobs)
+    for wish in ("knots_ok", "tenons", "pairs", "same_board", "butt_joints", "thickness_at_least"):
+        assert any(getattr(part, wish) for part in parts), wish
+        assert not all(getattr(part, wish) for part in parts), wish
+
+
+def test_a_job_with_all_rules_on_is_always_the_same_and_is_solved() -> None:
+    books = in_real_wood(*shop_job(FAMILIES["A"], 0, lines=3, boards=60))
+    assert books == in_real_wood(*shop_job(FAMILIES["A"], 0, lines=3, boards=60))
+    series = Series(family=FAMILIES["A"], lines=3, boards=60, seeds=[0], all_rules=True)
+    (done,) = series.solved(60, Table(HEADERS, markdown=False))
+    assert done.run.proven
+    assert done.run.plan is not None
+    assert done.run.plan.cost.net < done.by_hand.cost.net
 
 
 # --- what is said of it --------------------------------------------------------------------------

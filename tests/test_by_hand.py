@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 
@@ -37,6 +39,15 @@ def test_the_smallest_offcut_that_will_do_is_taken_before_any_board() -> None:
     stock = book(sold("1 1/2 x 3 1/2 x 96", "4.00"), *offcuts, shop=shop())
     plan = plan_by_hand(stock, job(part("1 1/2 x 3 1/2 x 33", **RAIL)))
     assert [board.tag for board in plan.boards] == ["R002"]
+
+
+def test_crooked_offcuts_and_boards_with_their_pith_are_left_alone() -> None:
+    crooked = replace(on_rack("R001", "1 1/2 x 3 1/2 x 50"), crook=Fraction(1, 4))
+    wide, narrow = sold("1 1/2 x 11 1/4 x 96", "3.00"), sold("1 1/2 x 3 1/2 x 96", "4.00")
+    stock = book(crooked, wide, narrow, shop=shop(pith_width=1, pith_from=11))
+    plan = plan_by_hand(stock, job(part("1 1/2 x 3 x 33", make=Make.SOLID)))
+    assert [line.offer for line in plan.buy] == ["1 1/2 x 3 1/2 x 96"]
+    assert len(plan.boards) == 1
 
 
 def test_the_board_that_is_cheapest_by_the_foot_is_bought_then_the_shortest_that_holds_all() -> (

@@ -5,7 +5,7 @@ taken longest first (first-fit decreasing). Each goes where it first fits: into 
 strip on a board begun already, beside the strips of a segment begun, into a new segment of a board
 begun; else on the smallest offcut that holds it; else on a new board, of those that hold it the one
 that is cheapest by the foot. At last each bought board is changed for the cheapest as wide that
-holds all that was drawn on it.
+holds all that was drawn on it. Crooked boards, and those whose pith is ripped out, are left alone.
 
 The plan is laid out, costed and audited by the code that does so for all plans. Boards are crosscut
 first, whatever the shop's sawing. Other makers do better or worse: common practice, no source. Only
@@ -119,6 +119,8 @@ class _Begun:
 
 def holds(supply: Supply, blank: BlankKind, shop: Shop) -> bool:
     """Whether the blank may be sawn out of a board of the supply."""
+    if supply.odd:
+        return False
     long_enough = supply.lumber == blank.lumber and supply.usable >= blank.length
     return long_enough and _out_of(supply.width, True, blank, shop)
 

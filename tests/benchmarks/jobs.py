@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 from statistics import mean, median
 
+from optimizer.job.parts import Job
 from optimizer.plan.plan import Plan
 from stock.stock_book import StockBook
 from tests.benchmarks.by_hand import plan_by_hand
 from tests.benchmarks.measure import Run, solved
 from tests.benchmarks.printed import Table
+from tests.benchmarks.real_wood import in_real_wood
 from tests.benchmarks.shop_jobs import Family, shop_job
 
 HEADERS = (
@@ -73,22 +75,27 @@ class Done:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Series:
-    """Jobs of one family and size, by number."""
+    """Jobs of one family and size, by number; ``all_rules``: in real wood, on real machines."""
 
     family: Family
     lines: int
     boards: int
     seeds: Sequence[int]
+    all_rules: bool = False
 
     def solved(self, seconds: float, table: Table) -> list[Done]:
         """Solve all, with a row of ``table`` for each as it ends."""
         done = []
         for seed in self.seeds:
-            stock, job = shop_job(self.family, seed, lines=self.lines, boards=self.boards)
+            stock, job = self._books(seed)
             run, by_hand = solved(stock, job, seconds), plan_by_hand(stock, job)
             done.append(Done(stock=stock, run=run, by_hand=by_hand))
             table.row(*_row(done[-1], sum(part.copies for part in job.parts)))
         return done
+
+    def _books(self, seed: int) -> tuple[StockBook, Job]:
+        stock, job = shop_job(self.family, seed, lines=self.lines, boards=self.boards)
+        return in_real_wood(stock, job) if self.all_rules else (stock, job)
 
 
 def print_jobs(every: Sequence[Series], seconds: float, markdown: bool) -> None:

@@ -38,6 +38,9 @@ def jobs(
     seeds: Seeds = 100,
     first: First = 0,
     seconds: Seconds = 60.0,
+    all_rules: Annotated[
+        bool, typer.Option("--all-rules", help="With the limits of real wood and machines.")
+    ] = False,
     markdown: Markdown = False,
 ) -> None:
     """Made-up shop jobs: share proven, seconds, gaps, and what is saved against by hand."""
@@ -45,7 +48,9 @@ def jobs(
     from tests.benchmarks.shop_jobs import FAMILIES
 
     numbers = range(first, first + seeds)
-    series = Series(family=FAMILIES[family], lines=lines, boards=boards, seeds=numbers)
+    series = Series(
+        family=FAMILIES[family], lines=lines, boards=boards, seeds=numbers, all_rules=all_rules
+    )
     print_jobs([series], seconds, markdown)
 
 
