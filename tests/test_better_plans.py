@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from decimal import Decimal
 from unittest.mock import Mock, patch
 
 import pytest
 
 from optimizer.search.answers import Pending
-from optimizer.search.better_plans import BetterPlans
+from optimizer.search.better_plans import LONG, ROUNDS, SOON, BetterPlans
 from optimizer.search.cutting import CuttingTables
 from optimizer.search.few_lay_ups import FewLayUps
 from optimizer.search.freeing import Freeing
@@ -22,9 +24,9 @@ PLAN = 1440.0
 """Cents that the plan of blocks costs."""
 
 
-def looked(raised: float | None, *, near_best: bool) -> tuple[bool, bool, bool]:
-    """Whether few lay-ups, boards freed and branches are tried, where rounded rows raise the linear
-    optimum so far (cents): before the gap is closed, or near the best plan.
+def looked(look: Callable[[BetterPlans], None]) -> tuple[list[int], list[int], bool]:
+    """How few lay-ups, and how boards freed, are tried each time, by what they are told; and
+    whether branches are.
     """
     problem, standing, _ = blocks()
     tables = [CuttingTables(problem, of, Rounding.FOR_PLANS) for of in problem.by_lumber]
@@ -37,12 +39,9 @@ def looked(raised: float | None, *, near_best: bool) -> tuple[bool, bool, bool]:
     ):
         branch = Mock()
         better = BetterPlans(problem, tables, programme, root, standing, close_gap, branch)
-        if near_best:
-            better.near_best(raised)
-        else:
-            assert raised is not None
-            better.before_closing(raised)
-    return lay_ups.called, boards.called, branch.called
+        look(better)
+    shares = [call.kwargs["far"] for call in lay_ups.call_args_list]
+    return shares, [call.args[0] for call in boards.call_args_list], branch.called
 
 
 @pytest.mark.parametrize(
@@ -56,18 +55,33 @@ def looked(raised: float | None, *, near_best: bool) -> tuple[bool, bool, bool]:
 def test_before_the_gap_is_closed_the_nearer_the_plan_the_less_is_tried(
     share: float, tried: tuple[bool, bool, bool]
 ) -> None:
-    assert looked(PLAN / (1 + share), near_best=False) == tried
+    raised = PLAN / (1 + share)
+    lay_ups, boards, branches = looked(lambda better: better.before_closing(raised))
+    assert (bool(lay_ups), bool(boards), branches) == tried
 
 
-@pytest.mark.parametrize(("share", "tried"), [(0.004, False), (0.006, True)])
-def test_near_the_best_plan_it_ends_once_the_lists_find_what_is_left(
-    share: float, tried: bool
+@pytest.mark.parametrize(("share", "tried"), [(0.004, []), (0.006, [SOON])])
+def test_while_closing_a_short_look_ends_where_lists_find_what_is_left(
+    share: float, tried: list[int]
 ) -> None:
-    assert looked(PLAN / (1 + share), near_best=True) == (tried, tried, False)
+    raised = PLAN / (1 + share)
+    shares = [0.0 for _ in tried]
+    assert looked(lambda better: better.while_closing(raised)) == (shares, tried, False)
 
 
-def test_near_the_best_plan_all_is_tried_where_rows_have_no_more_to_tell() -> None:
-    assert looked(None, near_best=True) == (True, True, False)
+def test_near_the_best_plan_all_is_tried_for_long() -> None:
+    assert looked(BetterPlans.near_best) == ([0.0], [LONG], False)
+
+
+def test_rounds_near_the_best_plan_go_on_while_they_are_worth_it() -> None:
+    """But while closing there is one only."""
+    for look, rounds in (
+        (BetterPlans.near_best, ROUNDS),
+        (lambda better: better.while_closing(PLAN / 1.1), 1),
+    ):
+        with patch("optimizer.search.better_plans.WORTH_ANOTHER", Decimal(0)):
+            shares, boards, _ = looked(look)
+        assert (len(shares), len(boards)) == (rounds, rounds)
 
 
 def test_the_second_plan_is_left_to_be_waited_for() -> None:

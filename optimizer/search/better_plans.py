@@ -167,21 +167,28 @@ class BetterPlans:
         elif self._far():
             self._by_pieces(VERY_FAR, 1, SOON)
 
-    def near_best(self, raised: float | None = None) -> None:
-        """Better ones near the best one, until it is near the optimum ``raised`` by rounded rows
-        (cents), if that is told.
-        """
+    def near_best(self) -> None:
+        """Better ones near the best one."""
         if not self.standing.few_steps_from(self.root.value):
-            self._nearer(raised)
+            self._nearer(ROUNDS, LONG)
         elif self._wanted:
             self._freeing.run(LONG)
 
-    def _nearer(self, raised: float | None = None) -> None:
-        """Plans near the best one."""
+    def while_closing(self, raised: float) -> None:
+        """The same for a short while, until one is near the optimum ``raised`` by rounded rows
+        (cents): where it is, longer lists are sooner.
+        """
+        if not self.standing.few_steps_from(self.root.value):
+            self._nearer(1, SOON, raised)
+        elif self._wanted:
+            self._freeing.run(SOON)
+
+    def _nearer(self, rounds: int, most_in_vain: int, raised: float | None = None) -> None:
         if self.many_lay_ups:
-            self._by_few_lay_ups(0.0, ROUNDS, LONG, raised, (NEAR_ENOUGH, NEAR_ENOUGH))
+            near = (NEAR_ENOUGH, NEAR_ENOUGH)
+            self._by_few_lay_ups(0.0, rounds, most_in_vain, raised, near)
         else:
-            self._by_pieces(0.0, ROUNDS, LONG)
+            self._by_pieces(0.0, rounds, most_in_vain)
 
     def _by_few_lay_ups(
         self,
@@ -232,7 +239,7 @@ class BetterPlans:
             return False
         self._diving.run(DIVES)
         if self._wanted:
-            self._nearer()
+            self._nearer(ROUNDS, LONG)
         return True
 
     def _far(self, share: float = FAR) -> bool:

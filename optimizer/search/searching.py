@@ -58,7 +58,9 @@ def _both_sides(
     programme, root = grown(problem, tables, bounding, standing)
     branching.programme.add(programme.columns)
     better = BetterPlans(problem, tables, programme, root, standing, close_gap, branching.run)
-    closing = Closing(problem, tables, standing, standing.watch, programme, root, better.near_best)
+    closing = Closing(
+        problem, tables, standing, standing.watch, programme, root, better.while_closing
+    )
     pending = better.first(closing.list_at_root) if exact else better.first()
     few_steps = standing.few_steps_from(root.value)
     if exact and standing.open and better.many_lay_ups and not few_steps:
