@@ -31,7 +31,7 @@ from optimizer.search.upper_sums import UpperSums
 MANY = 500
 """Of fewer pieces it is not worth asking."""
 
-AT_ONCE = 2**14
+AT_ONCE = 2**12
 """Pieces for which sums of rows are made at once."""
 
 RIVALS = 4
@@ -51,7 +51,7 @@ class Company:
     """``[kind]``: what a blank is worth by the sums."""
     gap: int
     rounded: RoundedRows
-    worths: Ints
+    worths: Floats
     surplus: Counts
     """``[kind]``: so many more may lie on one board than are useful."""
     enough: Floats
@@ -74,7 +74,7 @@ class Company:
             own=sums.kinds[kinds],
             gap=gap,
             rounded=rounded,
-            worths=prices.of_rounded[kept],
+            worths=prices.of_rounded[kept].astype(np.float64),
             surplus=surplus.astype(np.int16),
             enough=enough.astype(np.float64),
             most_of_rest=_most_of_rest(sums).astype(np.float64),
@@ -125,7 +125,7 @@ class Company:
         for those in _blocks(np.arange(len(values))):
             blanks = counts[those].T.astype(np.float64)
             most[those] += self.sums.prices.kinds[self.kinds] @ blanks
-            most[those] += self.worths @ self.rounded.coefficients(blanks, self._among)
+            most[those] += self.rounded.brought(self.worths, blanks, self._among)
         return most
 
     def _rests(self, values: Ints, counts: Counts) -> Floats:
@@ -146,7 +146,7 @@ class Company:
         sure = sure.astype(np.float64)
         better: Floats = rests[rivals] - rests[those]
         better += self.sums.prices.kinds[self.kinds] @ sure
-        better += self.worths @ self.rounded.coefficients(sure, self._among, np.floor)
+        better += self.rounded.brought(self.worths, sure, self._among, np.floor)
         return better
 
 

@@ -81,7 +81,7 @@ class Prices:
         """
         entries = self.first.of_makings
         worth = self.rows @ entries.astype(np.int64)
-        worth += self.of_rounded @ self.rounded.coefficients(entries).astype(np.int64)
+        worth += self.rounded.brought(self.of_rounded, entries)
         least: dict[int, int] = {}
         for (part, number), brought in zip(self.first.makings, worth.tolist(), strict=True):
             ways, asked = self.problem.ways[part], self.problem.copies[part]
@@ -110,7 +110,7 @@ class Prices:
             used = np.flatnonzero(takes.any(axis=0))
             entries = np.hstack([counts, -takes[:, used]]).T.astype(np.float64)
             rows = np.append(first.of_kinds.start + among, first.of_supplies.start + used)
-            brought = self.of_rounded @ self.rounded.coefficients(entries, rows).astype(np.int64)
+            brought = self.rounded.brought(self.of_rounded, entries, rows)
             brought += counts @ self.kinds[among] - self.supplies[supplies]
             for i, part in zip(those, np.split(brought, np.cumsum(sizes)[:-1]), strict=True):
                 costs[i] = lists[i].costs - part
@@ -120,7 +120,7 @@ class Prices:
         """The reduced costs of columns."""
         entries = self.first.of_columns(columns)
         brought = self.rows @ entries.astype(np.int64)
-        brought += self.of_rounded @ self.rounded.coefficients(entries).astype(np.int64)
+        brought += self.rounded.brought(self.of_rounded, entries)
         return np.array([column.cost for column in columns], dtype=np.int64) - brought
 
     def gain(self, lowest: Mapping[int, int], budget: Budget) -> int:

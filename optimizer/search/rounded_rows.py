@@ -16,17 +16,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from optimizer.search.first_rows import Floats
 from optimizer.search.knapsack import Ints
+from optimizer.search.row_layers import PARTS, RowLayers, Singles
 
 Flags = NDArray[np.bool_]
-
-PARTS = 5040
-"""Shares are multiples of 1/5040: halves to tenths are exact."""
+Numbers = TypeVar("Numbers", Ints, Floats)
 
 VIOLATED = 0.005
 """A row is of use if a solution falls short of it by so much."""
@@ -52,7 +52,7 @@ class RoundedRows:
     def __init__(self, first: Floats) -> None:
         self.first = first
         self.rows: list[RoundedRow] = []
-        self._layers: tuple[Floats, list[tuple[Ints, Floats]]] | None = None
+        self._layers: RowLayers | None = None
 
     def __len__(self) -> int:
         return len(self.rows)
@@ -74,45 +74,35 @@ class RoundedRows:
             held |= row.of_first > 0
         return held
 
-    def coefficients(
-        self,
-        entries: Floats,
-        among: Ints | None = None,
-        whole: Callable[[Floats], Floats] = np.ceil,
-    ) -> Floats:
+    def coefficients(self, entries: Floats, among: Ints | None = None) -> Floats:
         """``[rounded row, column]`` of columns given by their ``[first row, column]``: of all first
         rows, or of those ``among`` which all their entries are.
+        """
+        layers = self._in_layers()
+        found = np.empty((len(self.rows), entries.shape[1]))
+        found[layers.order] = layers.sums(entries, among, np.ceil)
+        return found
+
+    def brought(
+        self,
+        worths: Numbers,
+        entries: Floats,
+        among: Ints | None = None,
+        whole: Callable[..., Singles] = np.ceil,
+    ) -> Numbers:
+        """What columns bring, ``[column]``, where each row is worth so much: the coefficients at
+        their ``worths``, whole numbers where these are.
 
         Of differences of columns, with ``whole`` rounding down: by how much they differ at least.
         """
-        shares, layers = self._in_layers()
-        sums: Floats = (shares if among is None else shares[:, among]) @ entries
-        for rows, of_earlier in layers:
-            of_layer = sums[rows]
-            if of_earlier.size:
-                of_layer += of_earlier @ sums
-            of_layer /= PARTS
-            sums[rows] = whole(of_layer)
-        return sums
+        layers = self._in_layers()
+        sums = layers.sums(entries, among, whole).astype(worths.dtype)
+        brought: Numbers = worths[layers.order] @ sums
+        return brought
 
-    def _in_layers(self) -> tuple[Floats, list[tuple[Ints, Floats]]]:
-        """``[rounded row, first row]`` shares; then rows that hold no rounded ones, those that hold
-        only these, and so on, each layer with its ``[row, rounded row]`` shares.
-        """
+    def _in_layers(self) -> RowLayers:
         if self._layers is None:
-            shares = [row.of_first for row in self.rows]
-            depths = np.zeros(len(self.rows), dtype=np.int64)
-            for i, row in enumerate(self.rows):
-                depths[i] = 1 + depths[np.flatnonzero(row.of_rounded)].max(initial=0)
-            layers = list[tuple[Ints, Floats]]()
-            for depth in range(1, depths.max(initial=0) + 1):
-                rows = np.flatnonzero(depths == depth)
-                of_earlier = np.zeros((len(rows) if depth > 1 else 0, len(self.rows)))
-                for n, i in enumerate(rows.tolist() if depth > 1 else ()):
-                    of_earlier[n, : len(self.rows[i].of_rounded)] = self.rows[i].of_rounded
-                layers.append((rows, of_earlier))
-            stacked = np.stack(shares) if shares else np.zeros((0, len(self.first)))
-            self._layers = (stacked, layers)
+            self._layers = RowLayers.of(self.rows, len(self.first))
         return self._layers
 
     def plain(self) -> Floats:
