@@ -61,14 +61,15 @@ class RowLayers:
             depths[i] = 1 + depths[np.flatnonzero(row.of_rounded)].max(initial=0)
         order = np.argsort(depths, kind="stable")
         every = every[order][:, order]
-        ends = np.cumsum(np.bincount(depths)[1:])
-        starts = [0, *ends[:-1].tolist()]
+        sizes = np.bincount(depths)[1:]
+        ends = np.cumsum(sizes)
         of_first = np.array([row.of_first for row in rows]).reshape(len(rows), first)
         return cls(
             order=order,
             of_first=of_first[order],
             of_earlier=tuple(
-                every[start:end, :start].copy() for start, end in zip(starts, ends, strict=False)
+                every[start:end, :start].copy()
+                for start, end in zip(ends - sizes, ends, strict=True)
             ),
         )
 
@@ -95,8 +96,8 @@ class RowLayers:
 
     def _most(self, of_first: Floats, entries: Floats) -> float:
         """No sum, nor part of one, is larger."""
-        largest = np.abs(entries).max(axis=1, initial=0)
-        sums, most = of_first @ largest, 0.0
+        largest = max(entries.max(initial=0), -entries.min(initial=0))
+        sums, most = of_first.sum(axis=1) * largest, 0.0
         start = 0
         for of_earlier in self.of_earlier:
             of_layer = sums[start : start + len(of_earlier)]
