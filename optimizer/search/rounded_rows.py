@@ -23,7 +23,7 @@ from numpy.typing import NDArray
 
 from optimizer.search.first_rows import Floats
 from optimizer.search.knapsack import Ints
-from optimizer.search.row_layers import PARTS, RowLayers, Singles
+from optimizer.search.row_layers import PARTS, AnyFloats, RowLayers
 
 Flags = NDArray[np.bool_]
 Numbers = TypeVar("Numbers", Ints, Floats)
@@ -74,13 +74,11 @@ class RoundedRows:
             held |= row.of_first > 0
         return held
 
-    def coefficients(self, entries: Floats, among: Ints | None = None) -> Floats:
-        """``[rounded row, column]`` of columns given by their ``[first row, column]``: of all first
-        rows, or of those ``among`` which all their entries are.
-        """
+    def coefficients(self, entries: Floats) -> Floats:
+        """``[rounded row, column]`` of columns given by their ``[first row, column]``."""
         layers = self._in_layers()
         found = np.empty((len(self.rows), entries.shape[1]))
-        found[layers.order] = layers.sums(entries, among, np.ceil)
+        found[layers.order] = layers.sums(entries, None, np.ceil)
         return found
 
     def brought(
@@ -88,10 +86,11 @@ class RoundedRows:
         worths: Numbers,
         entries: Floats,
         among: Ints | None = None,
-        whole: Callable[..., Singles] = np.ceil,
+        whole: Callable[..., AnyFloats] = np.ceil,
     ) -> Numbers:
         """What columns bring, ``[column]``, where each row is worth so much: the coefficients at
-        their ``worths``, whole numbers where these are.
+        their ``worths``, whole numbers where these are. Entries are of all first rows, or of those
+        ``among`` which all are.
 
         Of differences of columns, with ``whole`` rounding down: by how much they differ at least.
         """

@@ -18,14 +18,16 @@ from numpy.typing import NDArray
 from optimizer.search.first_rows import Floats
 from optimizer.search.knapsack import Ints
 
-Singles = NDArray[np.floating[Any]]
+AnyFloats = NDArray[np.floating[Any]]
 """Of 32 or 64 bits."""
 
 PARTS = 5040
 """Shares are multiples of 1/5040: halves to tenths are exact."""
 
 EXACT = 2.0**24
-"""Below it every whole number is one of 32 bits, and so is every sum of such."""
+"""Below it every whole number is one of 32 bits, and so is every sum of such; and division by PARTS
+never rounds to a whole number that is not the quotient: that is 1/5040 away, others are nearer.
+"""
 
 MANY = 500
 """Of fewer columns it is not worth asking how large their sums are."""
@@ -73,13 +75,15 @@ class RowLayers:
             ),
         )
 
-    def sums(self, entries: Floats, among: Ints | None, whole: Callable[..., Singles]) -> Singles:
+    def sums(
+        self, entries: Floats, among: Ints | None, whole: Callable[..., AnyFloats]
+    ) -> AnyFloats:
         """``[row in order, column]`` of columns given by their whole ``[first row, column]``: of
         all first rows, or of those ``among`` which all their entries are; rounded by ``whole``.
         """
         of_first = self.of_first if among is None else self.of_first[:, among]
-        layers: Sequence[Singles] = self.of_earlier
-        sums: Singles
+        layers: Sequence[AnyFloats] = self.of_earlier
+        sums: AnyFloats
         if entries.shape[1] >= MANY and self._most(of_first, entries) < EXACT:
             sums, layers = of_first.astype(np.float32) @ entries.astype(np.float32), self._single
         else:
@@ -109,6 +113,6 @@ class RowLayers:
         return most
 
     @cached_property
-    def _single(self) -> tuple[Singles, ...]:
+    def _single(self) -> tuple[AnyFloats, ...]:
         """``of_earlier`` in 32 bits."""
         return tuple(each.astype(np.float32) for each in self.of_earlier)
